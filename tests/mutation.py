@@ -146,6 +146,16 @@ EQUIVALENT = {
     ("methods/f1216/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),
+    **{
+        ("field/works/flow", "part_full", *slip): "the flow is reached at one depth up to there"
+        for slip in (
+            ("0.938", "0.94738"),
+            (
+                "brentq(1e-09 * bore.diameter, 0.938 * bore.diameter)",
+                "brentq(0.938 * bore.diameter, 1e-09 * bore.diameter)",
+            ),
+        )
+    },
     (
         "methods/ground/live_load",
         "governing_vehicle",
@@ -237,6 +247,8 @@ EQUIVALENT = {
         for width in ("widths[0]", "widths[i + 1]")
     },
     ("methods/verdicts", "_LARGEST", "1e+300", "1e+303"): "larger than any factor",
+    ("tasks/review/alternatives", "(PLACES, ZOOMS)", "5", "6"): "a root is known to ten digits",
+    ("tasks/review/replay", "FAR", "1e+300", "1e+303"): "farther off than any line",
     ("methods/result", "Legs.worst", "1e-12", "1e-09"): "no leg needs so thin a wall",
     **{
         (*rounding, "9", "10"): (

@@ -60,6 +60,11 @@ class Case:
         lines = (*self.lines, *verification(self.basis))
         return tuple(dict.fromkeys(line.result for line in lines if key in line.needs))
 
+    def at(self, place: int) -> Case:
+        """The calculation at one of the stations, counted from 0."""
+        inputs = {key: v[place] if np.ndim(v) else v for key, v in self.inputs.items()}
+        return replace(self, inputs=inputs, stations=(self.stations[place],))
+
 
 Way = Callable[[Case], Change]
 

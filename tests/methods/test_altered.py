@@ -136,3 +136,11 @@ def test_the_station_that_needs_the_thickest_wall_stands_for_its_pipe(monkeypatc
     assert (case.has("D"), case.has("t_required"), case.has("t")) == (True, True, False)
     assert case.readers("D") == ("t_required", "DR")
     assert case.readers("t") == ("DR",)
+
+
+def test_a_calculation_at_one_station_has_the_inputs_of_that_station():
+    made = Case("basis", (), (), {"H": np.array([12.0, 20.0]), "D": 18.0}, ("0 ft", "80 ft"))
+    for place, cover, name in ((0, 12.0, "0 ft"), (1, 20.0, "80 ft")):
+        alone = made.at(place)
+        assert alone.inputs == {"H": cover, "D": 18.0}
+        assert alone.stations == (name,)

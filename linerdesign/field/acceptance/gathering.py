@@ -201,7 +201,9 @@ def _installed(
         if sample.thickness is None:
             continue
         whole = sample.thickness_basis == WHOLE_WALL
-        left = sample.thickness - (off or 0.0) * whole
+        left = sample.thickness
+        if whole and off is not None:
+            left -= off
         code = layers_fault(whole, left, off)
         # Samples of the project file were looked at as it was read.
         if code and sample.place:

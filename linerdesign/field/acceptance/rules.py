@@ -32,7 +32,7 @@ class Requirement:
 
 @dataclass(frozen=True)
 class RuleText:
-    """One rule in print. `readings` is how many the print requires, 0 where it does not say.
+    """One rule in print. `readings` is how many the print requires, one where it does not say.
 
     `apart` and `remark` name entries of the catalogue: what has another provenance than the rest,
     and what the rule does not judge.
@@ -41,7 +41,7 @@ class RuleText:
     requirements: tuple[Requirement, ...]
     provenance: Provenance
     source: str
-    readings: int = 0
+    readings: int = 1
     apart: str = ""
     remark: str = ""
 

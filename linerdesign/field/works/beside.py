@@ -11,14 +11,14 @@ from linerdesign.documents.json import amount_of
 from linerdesign.documents.numbers import both_units, in_millimetres, number_and_unit
 from linerdesign.documents.working import Values, Working, remarks, working_data, working_grid
 from linerdesign.expressions.printing import positional
-from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Origin, calculated
+from linerdesign.methods.origin import AS_GIVEN, DEFAULT, Giver, Origin, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.verification import Verifications
 from linerdesign.methods.working import signed
 from linerdesign.project.measures import Measure
-from linerdesign.project.models import Pipe
+from linerdesign.project.models import Pipe, Resin
 from linerdesign.project.requests import Capacity, Order
 from linerdesign.words import sentence
 
@@ -57,20 +57,24 @@ class Asked:
         """The calculation for a document."""
         every = (*self.steps, *(step for steps in self.more.values() for step in steps))
         notes = (*self.notes, *remarks(every))
-        wall = both_units(self.value("t_tube") or self.value("t") or 0.0, self.system)
         return (
             Heading(sentence(f"field.title_{self.kind}"), 2),
             *self.tables,
-            *self._workings(sentence("field.working_for", wall=wall)),
+            *self._workings(),
             *((Bullets(notes),) if notes else ()),
         )
 
-    def _workings(self, caption: str) -> Iterator[Working]:
+    def _workings(self) -> Iterator[Working]:
         """The tables of working; those of order and site sheet are for the document of both."""
-        tables = {caption: self.steps} if self.steps else {}
-        tables |= {sentence(f"field.{code}"): steps for code, steps in self.more.items()}
-        for title, steps in tables.items():
-            topic = sentence(f"field.title_{self.kind}") if title == caption else title
+        tables = []
+        if self.steps:
+            wall = next(step.value for step in self.steps if step.key in ("t", "t_tube"))
+            caption = sentence("field.working_for", wall=both_units(wall, self.system))
+            tables.append((caption, sentence(f"field.title_{self.kind}"), self.steps))
+        for code, steps in self.more.items():
+            title = sentence(f"field.{code}")
+            tables.append((title, title, steps))
+        for title, topic, steps in tables:
             made = working_grid(steps, self.system, title, topic=topic)
             yield replace(made, apart=self.kind in WORKS)
 
@@ -137,6 +141,11 @@ def origin_of(asking: Capacity | Order, key: str) -> Origin:
     return AS_GIVEN if key in asking.given else DEFAULT
 
 
+def of_resin(resin: Resin) -> Origin:
+    """That a value is of the data of a resin system."""
+    return Origin("", Giver.RESIN, place=resin.name)
+
+
 def wall_of(pipe: Pipe, result: PipeResult) -> Input:
     """The wall of the tube as cured unstretched: as stated, or the nominal thickness."""
     if pipe.tube_thickness:
@@ -155,5 +164,4 @@ def narrowest(pipe: Pipe, result: PipeResult) -> Input:
 
 def diameters(result: PipeResult) -> dict[str | None, float]:
     """Mean diameter of the host at every station."""
-    shared = result.value("D")
-    return {at: float(result.value("D", at) or shared or 0) for at in result.stations}
+    return {at: values["D"] for at, values in zip(result.stations, result.values, strict=True)}

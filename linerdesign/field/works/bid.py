@@ -16,7 +16,7 @@ from linerdesign.methods import hydraulics, quantities
 from linerdesign.methods.quantity import SYSTEMS
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
-from linerdesign.project.measures import Measure
+from linerdesign.project.measures import convert
 from linerdesign.project.reading import Project
 from linerdesign.project.requests import length_of
 from linerdesign.words import sentence
@@ -59,7 +59,7 @@ class Item:
         if self.diameter is None:
             return BID["total"]
         unit = SYMBOLS["D"].unit(system)
-        return f"{positional(_converted(self.diameter, 'mm', unit), 5)} {unit}"
+        return f"{positional(convert(self.diameter, 'mm', unit), 5)} {unit}"
 
     def quantity(self, column: str, system: str) -> float | None:
         """The sum of a column in the unit of a system."""
@@ -67,7 +67,7 @@ class Item:
         if value is None:
             return None
         us, si = _UNITS["wall" if column == "resin" else column]
-        number = value if system == "SI" else _converted(value, si, us)
+        number = value if system == "SI" else convert(value, si, us)
         return float(_MEASURES[system](number)) if column == "resin" else number
 
 
@@ -158,7 +158,7 @@ class Bid:
         target = io.StringIO()
         writer = csv.writer(target, lineterminator="\n")
         columns = [c for c in _UNITS if c in self.columns or c in WEIGHTS]
-        pairs = [(c, s) for c in columns for s in SYSTEMS if _UNITS[c][0] or s == SYSTEMS[0]]
+        pairs = [(c, s) for c in columns for s in (SYSTEMS if any(_UNITS[c]) else SYSTEMS[:1])]
         heads = (f"{BID[c]} [{_UNITS[c][SYSTEMS.index(s)]}]".removesuffix(" []") for c, s in pairs)
         writer.writerow([BID["diameter"], f"{BID['nominal_csv']} [mm]", BID["pipes"], *heads])
         for each in (*self.items, self.total):
@@ -182,8 +182,8 @@ def bid(
     with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
         pipe = project.by_name[result.name]
-        filled = hydraulics.fills(result.value("D") or 0.0, result.nominal_thickness)
-        if length_of(pipe) is None or filled:
+        diameter = min(values["D"] for values in result.values)
+        if length_of(pipe) is None or hydraulics.fills(diameter, result.nominal_thickness):
             continue
         order = order_of(project, pipe, result)
         orders.add(str(order.excess))
@@ -193,10 +193,9 @@ def bid(
             light.add(result.resin)
         if "rho_felt" not in order.values:
             no_felt.add(result.resin)
-        diameter = min(values["D"] for values in result.values)
         system = result.basis.system
-        metric = round(_converted(diameter, SYMBOLS["D"].unit(system), "mm"), 6)
-        nominal = round(in_millimetres(order.values["t_tube"], system), 6)
+        metric = in_millimetres(diameter, system)
+        nominal = in_millimetres(order.values["t_tube"], system)
         quantities_ = _quantities(order.values, diameter, system)
         if with_laterals:
             quantities_["laterals"] = len(pipe.lateral)
@@ -226,7 +225,7 @@ def _quantities(
         if key not in values:
             return None
         unit = SYMBOLS[key].unit(system)
-        return _converted(values[key], unit, SYMBOLS[key].unit("SI"))
+        return convert(values[key], unit, SYMBOLS[key].unit("SI"))
 
     found = {column: si(key) for column, key in _OF_STEPS.items()}
     bore, length, volume, density = (si(key) for key in ("D", "L_pipe", "V_resin", "rho"))
@@ -249,10 +248,6 @@ def _sums(rows: Sequence[Mapping[str, float | None]]) -> dict[str, float | None]
         known = [number for number in numbers if number is not None]
         found[column] = sum(known) if len(known) == len(numbers) else None
     return found
-
-
-def _converted(value: float, unit: str, other: str) -> float:
-    return value if unit == other else Measure(value, unit, "").to(other)
 
 
 def _shown(value: float | None) -> str:

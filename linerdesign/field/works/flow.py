@@ -87,7 +87,7 @@ def part_full(asking: Capacity, bore: Bore, system: str) -> tuple[Step, ...]:
         return float(run(lines, known | {"y_flow": depth})["Q_part"]) - flow
 
     # The flow rises with the depth to 0.938 of the diameter, and exceeds the full flow there.
-    depth = brentq(surplus, 1e-9 * bore.diameter, 0.938 * bore.diameter, xtol=1e-12, rtol=1e-12)
+    depth = brentq(surplus, 1e-9 * bore.diameter, 0.938 * bore.diameter)
     inputs = [
         Input("D_bore", bore.diameter, calculated("this pipe")),
         Input("n_bore", bore.n, calculated("this pipe")),

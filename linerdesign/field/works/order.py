@@ -11,6 +11,7 @@ from linerdesign.field.works.beside import (
     Asked,
     diameters,
     narrowest,
+    of_resin,
     origin_of,
     stated,
     values_grid,
@@ -19,7 +20,7 @@ from linerdesign.field.works.beside import (
 from linerdesign.methods import quantities
 from linerdesign.methods.legs import SAME_DIAMETER
 from linerdesign.methods.lines import Line, line
-from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
+from linerdesign.methods.origin import AS_GIVEN, calculated
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
@@ -146,13 +147,9 @@ def _tube_and_resin(
     return inputs, lines
 
 
-def _by(resin: Resin) -> Origin:
-    return Origin("", Giver.RESIN, place=resin.name)
-
-
 def _masses(resin: Resin, system: str, inputs: list[Input], lines: list[Line]) -> None:
     """Adds the mass of the wall."""
-    inputs.append(stated("rho", resin.density, _by(resin), system))
+    inputs.append(stated("rho", resin.density, of_resin(resin), system))
     us = system == "US"
     form = quantities.mass_per_length_us if us else quantities.mass_per_length_si
     lines += map(line, (form, quantities.total_mass))
@@ -160,10 +157,10 @@ def _masses(resin: Resin, system: str, inputs: list[Input], lines: list[Line]) -
 
 def _mix(resin: Resin, system: str, inputs: list[Input], lines: list[Line]) -> None:
     """Adds the mass of the resin, and of the parts of its mix where they are stated."""
-    inputs.append(stated("rho_resin", resin.resin_density, _by(resin), system))
+    inputs.append(stated("rho_resin", resin.resin_density, of_resin(resin), system))
     lines.append(line(quantities.resin_mass))
     if resin.hardener_parts is not None:
-        inputs.append(Input("x_mix", resin.hardener_parts, _by(resin)))
+        inputs.append(Input("x_mix", resin.hardener_parts, of_resin(resin)))
         lines += map(line, (quantities.mix_of_resin, quantities.mix_of_hardener))
 
 
@@ -180,7 +177,7 @@ def _dry_tube(
         thickness = Input("t_felt", values["t_tube"], calculated(sentence("field.as_cured")))
     else:
         thickness = stated("t_felt", asking.felt_thickness, AS_GIVEN, system)
-    inputs += [stated("rho_felt", resin.felt_density, _by(resin), system), thickness]
+    inputs += [stated("rho_felt", resin.felt_density, of_resin(resin), system), thickness]
     us = system == "US"
     per_length = quantities.mass_per_length_us if us else quantities.mass_per_length_si
     lines += (
@@ -205,9 +202,11 @@ def _with_stretch(
         return inputs, lines, ()
     inputs = [*inputs, Input("D_wide", bores[widest], calculated("largest diameter"))]
     lines = [*lines, *map(line, _STRETCHED)]
-    needed = max(c.required_thickness for c in result.checks if c.station == widest)
     # The owner's minimum holds where the tube is stretched as well.
-    needed = max(needed, result.value("t_floor") or 0.0)
+    needed = max(
+        *(check.required_thickness for check in result.checks if check.station == widest),
+        *(values["t_floor"] for values in result.values),
+    )
     found = stretch(wall, tube, bores[widest], needed)
     left, required = (both_units(t, system) for t in (found.delivered_outside, needed))
     at = sentence("field.at_station", station=widest) if widest else ""

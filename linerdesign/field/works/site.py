@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from linerdesign.documents.blocks import Grid
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.expressions.tolerance import over as exceeds
-from linerdesign.field.works.beside import Asked, origin_of, stated, values_grid
+from linerdesign.field.works.beside import Asked, of_resin, origin_of, stated, values_grid
 from linerdesign.methods import works
 from linerdesign.methods.lines import Line, line
-from linerdesign.methods.origin import AS_GIVEN, Giver, Origin, calculated
+from linerdesign.methods.origin import AS_GIVEN, calculated
 from linerdesign.methods.result import PipeResult, Step
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
@@ -57,10 +58,11 @@ def site(
 ) -> Asked:
     """The site sheet; `ordered` are the quantities of the same pipe."""
     system, resin = result.basis.system, project.resin_of(pipe)
+    known = {step.key: step.value for step in ordered.steps}
     more = {
-        "working_window": _window(asking, flowing, resin, result, ordered),
-        "working_pull": _pull(asking, pipe, resin, ordered),
-        "working_cure": _cure(resin, ordered, system),
+        "working_window": _window(asking, flowing, resin, result, known),
+        "working_pull": _pull(asking, pipe, resin, known, system),
+        "working_cure": _cure(resin, known, system),
     }
     more = {code: steps for code, steps in more.items() if steps}
     found = {step.key: step.value for steps in more.values() for step in steps}
@@ -76,23 +78,30 @@ def site(
     return Asked("site", (), notes, system, NAMES, more, tables, facts)
 
 
-def _by(resin: Resin) -> Origin:
-    return Origin("", Giver.RESIN, place=resin.name)
+def _groundwater(result: PipeResult) -> float:
+    """The greatest pressure of the groundwater, of which a vacuum in the pipe is no part."""
+    if result.basis.above_ground:
+        return 0.0
+    key = "P_w" if result.basis.vacuum else "P"
+    return max(values[key] for values in result.values)
 
 
 def _window(
-    asking: Order, flowing: Capacity | None, resin: Resin, result: PipeResult, ordered: Asked
+    asking: Order,
+    flowing: Capacity | None,
+    resin: Resin,
+    result: PipeResult,
+    ordered: Mapping[str, float],
 ) -> tuple[Step, ...]:
     """Smallest and largest internal pressure, and the heads of water of both."""
     system, us = result.basis.system, result.basis.system == "US"
-    ground = max(values.get("P_w", values.get("P", 0.0)) for values in result.values)
     worst = calculated("worst of the stations" if len(result.stations) > 1 else "design")
-    inputs = [Input("P_ground", ground, worst)]
+    inputs = [Input("P_ground", _groundwater(result), worst)]
     expand = resin.minimum_installation_pressure
     if expand is None:
         inputs.append(Input("p_expand", 0.0, calculated(sentence("field.not_stated"))))
     else:
-        inputs.append(stated("p_expand", expand, _by(resin), system))
+        inputs.append(stated("p_expand", expand, of_resin(resin), system))
     lines = [line(works.least_pressure)]
     slope = flowing and flowing.slope
     if slope is None:
@@ -100,15 +109,15 @@ def _window(
     else:
         inputs += [
             Input("S_bed", slope.number, AS_GIVEN),
-            Input("L_pipe", ordered.value("L_pipe") or 0.0, calculated("order")),
+            Input("L_pipe", ordered["L_pipe"], calculated("order")),
         ]
         lines.append(line(works.fall_of_line))
     lines.append(line(works.least_head_us if us else works.least_head_si))
     limits = tuple(_limits(asking, resin, result, inputs, lines))
     if len(limits) == 2:
         lines.append(line(works.largest_pressure))
-    most = {} if len(limits) == 2 else {"p_window": limits[0]} if limits else None
-    if most is not None:
+    if limits:
+        most = {"p_window": limits[0]} if len(limits) == 1 else {}
         lines.append(line(works.largest_head_us if us else works.largest_head_si, most))
     return worked(inputs, lines, system)
 
@@ -119,55 +128,57 @@ def _limits(
     """Adds what limits the internal pressure; the key of each limit."""
     system = result.basis.system
     if resin.maximum_installation_pressure is not None:
-        inputs.append(stated("p_tube", resin.maximum_installation_pressure, _by(resin), system))
+        inputs.append(
+            stated("p_tube", resin.maximum_installation_pressure, of_resin(resin), system)
+        )
         yield "p_tube"
     if asking.host_pressure is not None:
         inputs.append(stated("p_host", asking.host_pressure, AS_GIVEN, system))
         yield "p_host"
         return
-    soils = [(v["w"] * v["H"], v) for v in result.values if "w" in v and v.get("H")]
-    if len(soils) == len(result.values):
-        least = min(soils, key=lambda each: each[0])[1]
-        shallow = calculated("station of least cover" if len(soils) > 1 else "design")
+    if {"w", "H"} <= result.values[0].keys():
+        least = min(result.values, key=lambda each: each["w"] * each["H"])
+        shallow = calculated("station of least cover" if len(result.values) > 1 else "design")
         inputs += [Input(key, float(least[key]), shallow) for key in ("w", "H")]
         form = works.heave_us if system == "US" else works.heave_si
         lines.append(line(form, {"p_heave": "p_host"}))
         yield "p_host"
 
 
-def _pull(asking: Order, pipe: Pipe, resin: Resin, ordered: Asked) -> tuple[Step, ...]:
+def _pull(
+    asking: Order, pipe: Pipe, resin: Resin, ordered: Mapping[str, float], system: str
+) -> tuple[Step, ...]:
     """The pull-in force, and the elongation under it where the system states one."""
-    wet, length, system = ordered.value("m_wet"), ordered.value("L_tube"), ordered.system
-    if wet is None or length is None:
+    if "m_wet" not in ordered:
         return ()
     bends = sum(leg.bend.to("deg") for leg in pipe.leg if leg.bend)
     inputs = [
         Input("mu_pull", asking.pull_friction, origin_of(asking, "pull_friction")),
-        Input("m_wet", wet, calculated("order")),
+        Input("m_wet", ordered["m_wet"], calculated("order")),
         Input("alpha_bends", bends, calculated("sum of the legs")),
     ]
     lines = [line(works.pull_force_us if system == "US" else works.pull_force_si)]
     if resin.maximum_pull_force is not None:
-        inputs.append(stated("F_most", resin.maximum_pull_force, _by(resin), system))
+        inputs.append(stated("F_most", resin.maximum_pull_force, of_resin(resin), system))
         if resin.pull_elongation is not None:
             inputs += [
-                stated("x_pull", resin.pull_elongation, _by(resin), system),
-                Input("L_tube", length, calculated("order")),
+                stated("x_pull", resin.pull_elongation, of_resin(resin), system),
+                Input("L_tube", ordered["L_tube"], calculated("order")),
             ]
             lines.append(line(works.elongation))
     return worked(inputs, lines, system)
 
 
-def _cure(resin: Resin, ordered: Asked, system: str) -> tuple[Step, ...]:
+def _cure(resin: Resin, ordered: Mapping[str, float], system: str) -> tuple[Step, ...]:
     """The cure by the data of the system: light, heat, or nothing stated."""
     given = {
-        key: stated(key, value, _by(resin), system)
+        key: stated(key, value, of_resin(resin), system)
         for key, name in (_LIGHT | _HEAT).items()
         if (value := getattr(resin, name)) is not None
     }
     inputs, lines = list(given.values()), []
     if "v_light" in given:
-        inputs.append(Input("L_tube", ordered.value("L_tube") or 0.0, calculated("order")))
+        inputs.append(Input("L_tube", ordered["L_tube"], calculated("order")))
         lines.append(line(works.light_time))
         lines += [line(works.light_energy)] if "W_light" in given else []
     if "T_holding" in given:
@@ -189,7 +200,12 @@ def _has_window(found: Mapping[str, float]) -> bool | None:
 
 def laterals(pipe: Pipe) -> list[Any]:
     """The laterals in the order of their stations, those without a length in their own order."""
-    return sorted(pipe.lateral, key=lambda each: (along(each.at) is None, along(each.at) or 0.0))
+
+    def place(lateral: Any) -> float:
+        at = along(lateral.at)
+        return math.inf if at is None else at
+
+    return sorted(pipe.lateral, key=place)
 
 
 def _tables(pipe: Pipe, found: Mapping[str, float], system: str) -> Iterator[Grid]:

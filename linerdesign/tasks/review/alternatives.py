@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import inf, log
 from typing import Any
 
@@ -18,8 +18,8 @@ from linerdesign.tasks.review.replay import replays
 from linerdesign.tasks.review.submittal import Item
 from linerdesign.words import sentence
 
-# Passes over the places between two neighbours; each narrows them a hundredfold.
-ZOOMS = 5
+# Places where a root is looked for, and how often between two neighbours of them.
+PLACES, ZOOMS = 121, 5
 
 
 @dataclass(frozen=True)
@@ -64,10 +64,10 @@ def alternatives(
     plausible come first.
     """
     key = "t_required" if target.key == "t" else target.key
-    right = outcome(_at_station(case, station))
+    alone = case.at(station)
+    right = outcome(alone)
     if right is None:
         return ()
-    alone = _at_station(case, station)
     stated = {item.key for item in items}
     ranges = [each for each in _ranges(case, right) if each.key in right.keys() - stated]
     roots = _roots(alone, ranges, right, (key, target.value))
@@ -102,13 +102,6 @@ def _why(about: _Range, likely: bool | None, system: str) -> str:
     low, high = (positional(float(f"{end:.2g}")) for end in about.usual)
     words = about.words or f"{low} to {high} {unit}".strip()
     return f"usual: {words}" if likely else f"hardly plausible: usual is {words}"
-
-
-def _at_station(case: Case, station: int) -> Case:
-    inputs = {
-        k: float(np.atleast_1d(v)[station if np.ndim(v) else 0]) for k, v in case.inputs.items()
-    }
-    return replace(case, inputs=inputs)
 
 
 def _ranges(case: Case, right: dict[str, float]) -> Iterator[_Range]:
@@ -175,11 +168,8 @@ def _roots(
     """
     of, thickness = wanted
     grids = [
-        np.linspace(low, high, 61) if low == 0 else np.geomspace(low, high, 121)
-        for low, high in (each.search for each in ranges)
+        (np.geomspace if each.search[0] else np.linspace)(*each.search, PLACES) for each in ranges
     ]
-    width = max((len(grid) for grid in grids), default=0)
-    grids = [np.interp(np.linspace(0, len(g) - 1, width), np.arange(len(g)), g) for g in grids]
     jump = np.full(len(ranges), np.inf)
     for _ in range(ZOOMS):
         alterations: list[Alteration] = [
@@ -187,12 +177,12 @@ def _roots(
             for each, grid in zip(ranges, grids, strict=True)
         ]
         found = run_altered(case.lines, case.inputs, alterations)[of]
-        heights = np.broadcast_to(found, (len(ranges), width)) - thickness
+        heights = np.broadcast_to(found, (len(ranges), PLACES)) - thickness
         for row, each in enumerate(ranges):
             place = _bracket(grids[row], heights[row], right[each.key])
             jump[row] = np.inf if place is None else abs(np.diff(heights[row])[place])
             low, high = (np.nan, np.nan) if place is None else grids[row][place : place + 2]
-            grids[row] = np.linspace(low, high, width)
+            grids[row] = np.linspace(low, high, PLACES)
     # A sign that changes with a jump, as where a check begins to apply, is no root.
     steady = jump < 1e-6 * thickness
     return [float(grid[0]) if ok else np.nan for grid, ok in zip(grids, steady, strict=True)]

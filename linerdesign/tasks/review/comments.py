@@ -74,7 +74,8 @@ def _agreed(found: Recheck) -> str:
     if any(each.by_rounding for each in found.comparisons):
         return sentence("review.agreed as rounded")
     usual = Tolerances().agreement
-    if all(abs(c.difference or 0.0) <= usual for c in found.comparisons if c.agrees):
+    off = (c.difference for c in found.comparisons if c.agrees and c.difference is not None)
+    if all(abs(each) <= usual for each in off):
         return sentence("review.agreed")
     return sentence("review.agreed within", tolerance=f"{100 * found.tolerances.agreement:g}")
 
@@ -98,8 +99,7 @@ def _units(found: Recheck) -> Iterator[Comment]:
 
 def _in_unit(each: Comparison) -> float:
     """Our number in the unit that was meant."""
-    ours, unit = each.with_their_inputs or 0.0, each.unit_meant
-    return ours if unit == each.item.unit else convert(ours, each.item.unit, unit)
+    return convert(each.with_their_inputs or 0.0, each.item.unit, each.unit_meant)
 
 
 def _no_bore(found: Recheck) -> Iterator[Comment]:
@@ -123,6 +123,7 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
         return
     system = found.sized.basis.system
     wall, required = found.wall, found.sized.required_thickness
+    floor = found.sized.value("t_floor")
     nominal = both_units(found.sized.nominal_thickness, system)
     stated = both_units(wall, system) + (sentence("review.by us") if found.rounded_up_by_us else "")
     if found.failing:
@@ -133,10 +134,10 @@ def _thin(found: Recheck, clauses: tuple[Clause, ...]) -> Iterator[Comment]:
             checks=", ".join(_failing(found)),
             nominal=nominal,
         )
-    elif not under(wall, found.sized.value("t_floor") or 0.0):
+    elif floor is None or not under(wall, floor):
         return
     else:
-        minimum = both_units(found.sized.value("t_floor") or 0.0, system)
+        minimum = both_units(floor, system)
         text = sentence("review.under minimum", wall=stated, minimum=minimum, nominal=nominal)
     if any(each.of_recheck and each.breach for each in clauses):
         text += sentence("review.outside limits")
@@ -188,7 +189,8 @@ def consequence(found: Recheck, lines: Sequence[ReplayedLine]) -> str:
     small = (
         compared is not None
         and not compared.calculated_right
-        and (compared.of_calculation or 0.0) < 0
+        and compared.of_calculation is not None
+        and compared.of_calculation < 0
     )
     if found.too_thin:
         nominal = any(each.item.key == "t" for each in lines)
@@ -336,7 +338,7 @@ def _inputs_that_would(found: Recheck, lines: Sequence[ReplayedLine], weight: st
 def _possibility(found: Recheck, lines: Sequence[ReplayedLine]) -> Iterator[Comment]:
     """An error that other numbers would suggest as well: no more than a question."""
     first = [each for each in found.explanations if each.place == 1]
-    if first and (first[0].chance or 0.0) <= WORTH_ASKING:
+    if first and (first[0].chance is None or first[0].chance <= WORTH_ASKING):
         item = lines[0].item
         text = sentence("review.possibly", words=first[0].words)
         if len(first) > 1:
@@ -393,7 +395,8 @@ def _inputs(found: Recheck) -> Iterator[Comment]:
     if effects:
         text += sentence("review.effects", effects="; ".join(effects))
     less = any(
-        (c.of_input or 0.0) < 0 and c.item.key in ("t", "t_required") for c in found.comparisons
+        c.of_input is not None and c.of_input < 0 and c.item.key in ("t", "t_required")
+        for c in found.comparisons
     )
     weight = CORRECTION if less and found.too_thin else QUESTION if effects else REMARK
     yield Comment(weight, text + sentence("review.use owner's"), found.submittal.other_inputs[0])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
@@ -264,10 +264,9 @@ def _elsewhere(
 
 
 def _other_places(submittal: Submittal, theirs: Case) -> Iterator[tuple[str, dict[str, float]]]:
-    for place, name in enumerate(theirs.stations):
-        if len(theirs.stations) > 1:
-            inputs = {k: v[place] if np.ndim(v) else v for k, v in theirs.inputs.items()}
-            yield f"station {name}", outcome(replace(theirs, inputs=inputs)) or {}
+    if len(theirs.stations) > 1:
+        for place, name in enumerate(theirs.stations):
+            yield f"station {name}", outcome(theirs.at(place)) or {}
     other = other_condition(submittal.theirs)
     if other is not None:
         found = outcome(case_of(other)) or {}

@@ -234,7 +234,7 @@ def _step(criteria: Criteria, resin: Resin, found: Recheck) -> Iterator[Clause]:
 
 def _factors(checked: PipeResult, by_us: str) -> Iterator[Clause]:
     """Factors and limits at the wall under review; one without any stress needs no clause."""
-    asked = checked.value("N") or 0.0
+    asked = checked.value("N")
     lowest = checked.lowest_safety_factor
     if lowest is not None:
         passes = all(check.passes for check in checked.checks if check.safety_factor is not None)

@@ -26,7 +26,7 @@ def unit_meant(item: Item, ours: float) -> str:
         return ""
     last = rounding_of(item.stated) * (1 + 1e-6)
     for unit in _UNITS.get(SYMBOLS[item.key].kind, ()):
-        length = 1.0 if unit == item.unit else convert(1.0, unit, item.unit)
+        length = convert(1.0, unit, item.unit)
         if unit != item.stated.unit and abs(item.stated.number * length - ours) <= last * length:
             return unit
     return ""

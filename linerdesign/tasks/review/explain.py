@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations, islice
-from math import log, prod
+from math import inf, log, prod
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +26,7 @@ from linerdesign.tasks.review.coincidence import (
     share_of_steps,
 )
 from linerdesign.tasks.review.replay import CONSTANTS, MANY_LINES, NEAREST, Replays, replays
-from linerdesign.tasks.review.submittal import Item
+from linerdesign.tasks.review.submittal import Item, is_multiple
 
 # A number off by more than its last digit fits worse the farther off it is, by this share.
 SPREAD = 0.002
@@ -278,7 +278,7 @@ class Search:
             if self.departed[j] and replayed.strictly[row, j]
         ]
         scores = [self._score(item, expected, values) for item in repaired]
-        if None in scores:
+        if -inf in scores:
             return None
         fit = _weight(made) + NOT_SHOWN * (self._left_out(values) + self._plainly(made))
         return Explanation(
@@ -287,7 +287,7 @@ class Search:
             values,
             tuple(each.change for each in made),
             expected,
-            fit + sum(score or 0.0 for score in scores),
+            fit + sum(scores),
             all(score == 0 for score in scores),
             tuple(item.name for item in repaired),
             len(repaired) == int(self.departed.sum()),
@@ -299,10 +299,8 @@ class Search:
         alone = [item.key for j, item in enumerate(self.items) if self.departed[j]] == ["t"]
         return alone and "t_required" in stated and made[0].slip.name == "rounded-down"
 
-    def _score(
-        self, item: Item, expected: dict[str, float], values: dict[str, float]
-    ) -> float | None:
-        """How well a value fits: 0 to the last digit, less when off, none when too far off."""
+    def _score(self, item: Item, expected: dict[str, float], values: dict[str, float]) -> float:
+        """How well a value fits: 0 to the last digit, less when off, -inf when too far off."""
         value = expected[item.name]
         if item.key == "t" and abs(value - item.value) > item.half:
             value = values["t_required"]
@@ -311,7 +309,7 @@ class Search:
             return 0.0
         share = off / max(abs(item.value), 1e-12)
         if len(self.items) < MANY_LINES and share > NOT_OFF_BY_MORE_THAN:
-            return None
+            return -inf
         return -OFF_BY_MORE_THAN_A_DIGIT - min(0.5 * (share / SPREAD) ** 2, WORTH_SHOWING)
 
     def _left_out(self, values: dict[str, float]) -> int:
@@ -359,7 +357,7 @@ class Search:
             ]
         )
         step = float(np.max(self.case.inputs.get("s", 0.0)))
-        whole = item.key == "t" and step > 0 and abs(item.value / step % 1 - 0.5) > 0.5 - 1e-6
+        whole = item.key == "t" and is_multiple(item.value, step)
         numbers: list[float] = []
         tries: list[tuple[list[Tried], Replays]] = [
             ([(made,) for made in self.made], self.coarse_one)

@@ -163,24 +163,24 @@ def _differing_inputs(each: Reviewed) -> Iterator[Block]:
     right, other = outcome(ours), outcome(theirs)
     if right is None or other is None:
         return
-    stated = {item.key: item.value for item in submittal.items if item.key in ours.inputs}
+    taken = other | {i.key: i.value for i in submittal.items if i.key in ours.inputs}
     keys = dict.fromkeys((*_SITE, *(k for k in ours.inputs if k not in ("t_floor", "s"))))
     changes: dict[str, tuple[str, str, Change]] = {}
     for key in keys:
-        if key in right and key in {**other, **stated}:
-            taken = stated.get(key, other.get(key, 0.0))
-            if abs(taken - right[key]) > max(_SAME * abs(right[key]), _half(each, key)):
+        if key in right and key in taken:
+            value, own = taken[key], right[key]
+            if abs(value - own) > max(_SAME * abs(own), _half(each, key)):
                 unit = SYMBOLS[key].unit(system)
-                values = (f"{positional(v, 5)} {unit}".strip() for v in (taken, right[key]))
-                changes[SYMBOLS[key].meaning] = (*values, {key: fixed(taken)})  # type: ignore[assignment]
+                texts = (f"{positional(v, 5)} {unit}".strip() for v in (value, own))
+                changes[SYMBOLS[key].meaning] = (*texts, {key: fixed(value)})  # type: ignore[assignment]
     if ours.basis.edition != theirs.basis.edition:
         editions = (theirs.basis.edition, ours.basis.edition)
         changes["edition"] = (*editions, standard().errors().other_edition(ours))
     rows = []
-    for name, (taken_text, own, change) in changes.items():
+    for name, (theirs_text, ours_text, change) in changes.items():
         alone = outcome(ours, None, (change,))
         effect = alone["t_required"] / right["t_required"] - 1 if alone else None
-        rows.append((name, taken_text, own, percent(effect)))
+        rows.append((name, theirs_text, ours_text, percent(effect)))
     if rows:
         yield Grid(
             heads_of("review.inputs"), "<>>>", tuple(rows), sentence("review.inputs that differ")

@@ -221,8 +221,9 @@ def recheck(
     ours, theirs = case_of(submittal.ours, keys), case_of(submittal.theirs, keys)
     wall = _wall(submittal, ours)
     comparisons = _compared(submittal, ours, theirs, wall, tolerances)
-    has_bore = wall is not None and not fills(np.min(ours.inputs["D"]), wall)
-    checked = designed(with_wall(submittal.ours, wall)) if wall is not None and has_bore else None
+    checked = None
+    if wall is not None and not fills(np.min(ours.inputs["D"]), wall):
+        checked = designed(with_wall(submittal.ours, wall))
     items = tuple(_in_unit_meant(item, comparisons) for item in submittal.in_order)
     lined = in_legs(checked) if in_legs and checked else None
     station = int(outcomes(theirs, [()]).worst[0])
@@ -270,10 +271,7 @@ def _in_unit_meant(item: Item, comparisons: Sequence[Comparison]) -> Item:
     if not compared.unit_meant:
         return item
     stated, last = item.stated.number, item.in_stated_unit(item.half)
-    value, half = (
-        n if compared.unit_meant == item.unit else convert(n, compared.unit_meant, item.unit)
-        for n in (stated, last)
-    )
+    value, half = (convert(n, compared.unit_meant, item.unit) for n in (stated, last))
     return replace(item, value=value, half=half)
 
 
@@ -323,6 +321,7 @@ def _compared(
         recomputed = None if right is None else right.get(item.key)
         with_inputs = None if with_theirs is None else with_theirs.get(item.key)
         agrees = _agrees(item, with_inputs, tolerances.agreement)
+        meant = "" if agrees or with_inputs is None else unit_meant(item, with_inputs)
         found.append(
             Comparison(
                 item,
@@ -332,7 +331,7 @@ def _compared(
                 agrees,
                 not _agrees(item, recomputed, tolerances.open_point),
                 _by_rounding(item, recomputed, tolerances.agreement),
-                "" if agrees else unit_meant(item, float(with_inputs or 0.0)),
+                meant,
             )
         )
     return tuple(found)

@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from linerdesign.expressions.tolerance import SAME
+from linerdesign.expressions.tolerance import SAME, at_least
 from linerdesign.methods.altered import Alteration, Case, remaining, run_altered
 from linerdesign.methods.method import checks_of, verification
 from linerdesign.tasks.review.submittal import Item
@@ -208,7 +208,7 @@ class _Run:
         """Records one item; whether the stated value follows, for each row that differs."""
         item = self.items[j]
         base, low, high = bounds
-        if computed and item.stated.unit not in ("", item.unit) and not self._largest(item):
+        if computed and item.stated.unit != item.unit and not self._largest(item):
             # Converted after it was rounded in the unit of the calculation.
             to = np.round if len(self.items) < MANY_LINES else ROUNDINGS[self.style]
             low = np.minimum(low, _rounded(low, to))
@@ -243,7 +243,7 @@ class _Run:
         """The nominal thickness from the required one, stated or computed."""
         for j in self.places.get("t", ()):
             item, column = self.items[j], known["t_required"]
-            base, low, high = self._bounds(column[:, min(j, column.shape[1] - 1), :])
+            base, low, high = self._bounds(column[:, j, :])
             ends = np.stack((base, low, high), axis=1)[:, :, np.newaxis]
             keys = {key for line in self.case.choice for key in line.needs} & known.keys()
             given = {key: known[key][:, :1, :1] for key in keys} | {"t_required": ends}
@@ -252,14 +252,14 @@ class _Run:
             chosen = run_altered(lines, given, later, None, 3)
             nominal, least, most = (chosen["t"][:, k, 0] for k in range(3))
             self.expected[:, j], self.low[:, j], self.high[:, j] = nominal, least, most
-            reach = (item.value + item.half) * (1 + SAME)
+            reach = item.value + item.half
             required = [
                 self.items[k].value
                 for k in self.places.get("t_required", ())
                 if self.items[k].half <= COARSE * self.items[k].value
             ]
-            self.follows[:, j] = reach >= np.minimum(base, min(required, default=np.inf))
-            next_up = (reach >= least * (1 - SAME)) & (item.value - item.half <= most)
+            self.follows[:, j] = at_least(reach, np.minimum(base, min(required, default=np.inf)))
+            next_up = at_least(reach, least) & (item.value - item.half <= most)
             as_computed = np.abs(item.value - base) <= item.half
             self.strictly[:, j] = next_up | as_computed
 

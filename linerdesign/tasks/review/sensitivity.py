@@ -123,16 +123,16 @@ def _swings(case: Case, found: tuple[Uncertainty, ...]) -> tuple[Swing, ...]:
         ends = uncertainty.distribution.ends(case.inputs[uncertainty.key], uncertainty.unit)
         for row, end in enumerate(ends, 1 + 2 * i):
             inputs[uncertainty.key][row] = bounded(uncertainty, end)
-    required, worst = _worst(case, inputs, rows)
+    # A row for each calculation, and a column for each station.
+    inputs = {key: v if v.ndim == 2 else v[:, np.newaxis] for key, v in inputs.items()}
+    by_station = run(case.lines, inputs)["t_required"]
+    governing = case.at(int(np.argmax(by_station[0]))).inputs
+    required = by_station.max(axis=1)
     nominal = run(case.choice, _scalars(case) | {"t_required": required})["t"]
     swings = [
         Swing(
             uncertainty,
-            float(
-                np.atleast_1d(case.inputs[uncertainty.key]).flat[
-                    _at(case.inputs[uncertainty.key], worst)
-                ]
-            ),
+            float(governing[uncertainty.key]),
             (float(required[1 + 2 * i]), float(required[2 + 2 * i])),
             (float(nominal[1 + 2 * i]), float(nominal[2 + 2 * i])),
             float(required[0]),
@@ -148,22 +148,9 @@ def _swings(case: Case, found: tuple[Uncertainty, ...]) -> tuple[Swing, ...]:
     )
 
 
-def _at(value: Any, worst: int) -> int:
-    return worst if np.size(value) > 1 else 0
-
-
 def _scalars(case: Case) -> dict[str, Any]:
     """Inputs that all stations share, which the choice of thickness reads."""
     return {key: value for key, value in case.inputs.items() if np.ndim(value) == 0}
-
-
-def _worst(case: Case, inputs: dict[str, Any], rows: int) -> tuple[Any, int]:
-    """The thickness required at the worst station of each row, and the worst station now."""
-    stations = max(np.size(value) for value in case.inputs.values())
-    if stations > 1:
-        inputs = {k: v if v.ndim == 2 else v[:, np.newaxis] for k, v in inputs.items()}
-    required = np.asarray(run(case.lines, inputs)["t_required"]).reshape(rows, -1)
-    return required.max(axis=1), int(np.argmax(required[0]))
 
 
 def _chance(case: Case, found: tuple[Uncertainty, ...], wall: float, seed: int) -> Chance:
@@ -172,10 +159,7 @@ def _chance(case: Case, found: tuple[Uncertainty, ...], wall: float, seed: int) 
     stations = _thickest_stations(case)
     required = np.zeros(DRAWS)
     for station in stations:
-        inputs: dict[str, Any] = {
-            key: np.atleast_1d(value).flat[_at(value, station)]
-            for key, value in case.inputs.items()
-        }
+        inputs = dict(case.at(station).inputs)
         for each, shares in zip(found, drawn.T, strict=True):
             value, kind = inputs[each.key], kind_of(each.name)
             inputs[each.key] = each.distribution.quantiles(shares, value, each.unit, kind)

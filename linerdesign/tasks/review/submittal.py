@@ -59,7 +59,7 @@ class Item:
         """A value of the sheet in the unit in which the submittal states it."""
         if SYMBOLS[self.key].kind == "thickness" and self.stated.unit == "mm":
             return in_millimetres(value, "US" if self.unit == "in" else "SI")
-        if self.unit in ("", "%", self.stated.unit):
+        if self.unit in ("", "%"):
             return value
         return convert(value, self.unit, self.stated.unit)
 
@@ -269,8 +269,13 @@ def _items(stated: Stated, ours: PipeTask) -> list[Item]:
 
 def _of_increment(item: Item, step: float) -> Item:
     """A nominal thickness that is a whole number of increments is not rounded."""
-    whole = step > 0 and abs(item.value / step - round(item.value / step)) < 1e-6
-    return replace(item, half=1e-6 * step) if item.key == "t" and whole else item
+    whole = item.key == "t" and is_multiple(item.value, step)
+    return replace(item, half=1e-6 * step) if whole else item
+
+
+def is_multiple(value: float, step: float) -> bool:
+    """Whether a thickness is a whole number of increments, where it is made in increments."""
+    return step > 0 and abs(value / step - round(value / step)) < 1e-6
 
 
 def _step_items(steps: Mapping[str, Measure], system: str) -> list[Item]:
@@ -287,7 +292,7 @@ def _item(name: str, key: str, measure: Measure, system: str) -> Item:
     unit = SYMBOLS[key].unit(system)
     value = measure.to(unit)
     last = rounding_of(measure)
-    half = last if unit in ("", "%", measure.unit) else convert(last, measure.unit, unit)
+    half = last if unit in ("", "%") else convert(last, measure.unit, unit)
     half = max(half, _trailing_zeros(measure) * abs(value))
     return Item(name, key, measure, unit, value, half * (1 + 1e-6) + math.ulp(value))
 

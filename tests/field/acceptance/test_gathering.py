@@ -20,6 +20,7 @@ from linerdesign.field.laboratory.samples import Sample
 from linerdesign.findings import finding
 from linerdesign.project.measures import parse
 from linerdesign.project.requests import TESTED, Acceptance
+from linerdesign.words import sentence
 
 
 def gathered(*samples, **settings):
@@ -72,6 +73,7 @@ def test_cautions_of_few_readings_and_tests_and_of_no_basis():
     few, _ = gathered(*tests[:4])
     assert codes(few) == ["few_tests"]
     assert dict(few.cautions[0].numbers) == {"count": 4, "least": 5}
+    assert codes(gathered(tests[0], sample(6.0))[0]) == ["few_tests"]
     assert codes(gathered(sample(6.0))[0]) == ["one_reading"]
     assert codes(gathered(sample(6.0), sample(6.0, None))[0]) == ["basis_caution"]
     none, _ = gathered(sample(6.0, None), sample(6.0, None))
@@ -119,6 +121,7 @@ def test_a_check_passes_where_this_wall_and_every_thicker_one_do(passes, require
     found = _of_check("equation_least", check, result, "clock 3")
     assert found.passes is verdict
     assert (found.required, found.found) == pytest.approx((25.4 * required, 6.35))
+    assert (found.unit, found.equation, found.by_rule) == ("mm", True, False)
     assert found.what == "X1.3 at 9 ft, least reading, clock 3"
     check.station = None
     assert _of_check("equation_mean", check, result, "").what == "X1.3 at the mean thickness"
@@ -158,7 +161,10 @@ def test_rule_items_first_and_a_waiver_where_all_equations_pass():
     beside = Verdict("leg", False, 6.0, 5.0, "mm", numbers=(("equation", "X1.3"), ("at", "0 ft")))
     every = listed(built(), (open_, short, beside), met=True)
     assert len(every) == 3
-    assert every[0].startswith("flexural modulus, mean of tests: ")
+    why = finding("field.not_tested").said
+    assert every[0] == sentence("field.way_open", what=open_.what, why=why)
+    bare = Verdict("modulus_mean", None)
+    assert listed(None, (bare,)) == [sentence("field.way_open", what=bare.what, why="")]
     assert every[1] == "rule: owner's minimum thickness: 6.00 mm or more (found 5.25 mm)"
     assert every[2] == "equations: all pass as installed; the owner may waive the rule items"
     assert listed(built(), (), met=True) == []
@@ -297,6 +303,7 @@ def test_bending_tests_go_to_the_sample_of_their_specimen():
     assert found[4:] == every[4:]
     texts = [str(each) for each in faults]
     assert [text.split(",")[1] for text in texts] == [f" line {each}" for each in "XDEF"]
-    assert [f'"{each}"' in text for each, text in zip("XDEF", texts, strict=True)] == [True] * 4
+    for each, text in zip("XDEF", texts, strict=True):
+        assert text.startswith(f'b.csv, line {each}, specimen "{each}"')
     codes_ = [each.code for each in faults]
     assert codes_ == [*["measured.stray_specimen"] * 2, *["measured.tested_twice"] * 2]

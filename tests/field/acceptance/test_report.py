@@ -1,19 +1,22 @@
 """What an acceptance prints and gives as data, cell by cell, on decisions put together by hand."""
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 from published import EPA_MODULI
 
 from linerdesign.documents import thin_wall
-from linerdesign.documents.blocks import Bullets, Grid, Heading
+from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph
 from linerdesign.field.acceptance import report
 from linerdesign.field.acceptance import tested as properties
 from linerdesign.field.acceptance.decision import Decision
 from linerdesign.field.acceptance.gathering import Installed, Reading
 from linerdesign.field.acceptance.report import by_place, verdict_line
+from linerdesign.field.acceptance.rules import TEXTS
 from linerdesign.field.acceptance.verdict import Verdict
 from linerdesign.findings import Severity, finding
+from linerdesign.methods.f1216.properties import SPECIFICATIONS
 from linerdesign.words import sentence
 
 PSI = 0.006894757293168  # MPa, NIST SP 811
@@ -353,3 +356,55 @@ def test_the_document_counts_its_verdicts_the_bad_ones_first():
     assert found[-2].level == 2
     heads = [each.text.split(":")[0] for each in found if isinstance(each, Heading)]
     assert [each for each in heads if each in "ABC"] == ["A", "B", "C"]
+
+
+@pytest.mark.parametrize(
+    ("verdict", "mean", "carries"),
+    [(True, "mean", False), (False, "least", True), (None, "m", False)],
+)
+def test_the_wall_as_built_of_one_pipe(monkeypatch, verdict, mean, carries):
+    """The checks at the mean are left out where they are those of the least wall; what the wall
+    carries is told in full where an equation is not met."""
+    monkeypatch.setattr(report, "ways", lambda each: ())
+    monkeypatch.setattr(report, "_cautions", lambda each: ())
+    monkeypatch.setattr(report, "_samples", lambda each: ("samples", each))
+    monkeypatch.setattr(report, "_places", lambda each, built: [("places", each, built)])
+    monkeypatch.setattr(report, "working_grid", lambda *given: given)
+    monkeypatch.setattr(report, "checks_grid", lambda result: f"checks of {result}")
+    monkeypatch.setattr(thin_wall, "blocks", lambda carried, told: [(carried, told)])
+    built = SimpleNamespace(stiffness="steps", least="least", mean=mean, carried="carried")
+    about = {"numbers": (("equation", "X1.1"),), "equation": True}
+    verdicts = [] if verdict is None else [Verdict("equation_least", verdict, **about)]
+    found = decision(*verdicts, built=built)
+    _, _, *blocks = report._one(found)
+    assert blocks == [
+        ("samples", found),
+        ("places", found, built),
+        ("steps", "SI", sentence("field.stiffness_as_installed")),
+        "checks of least",
+        *(["checks of " + mean] if mean != "least" else []),
+        ("carried", carries),
+    ]
+
+
+@pytest.mark.parametrize("rule", [*TEXTS])
+def test_the_rule_is_named_with_its_source_and_that_of_the_minimums(rule):
+    found = replace(decision(OPEN), rule=rule)
+    gathered = SimpleNamespace(bending=None)
+    blocks = list(report.blocks((found,), gathered, "F2019"))
+    text, specified = TEXTS[rule], SPECIFICATIONS["F2019"]
+    assert blocks[2] == Paragraph(
+        sentence(
+            "field.acceptance_rule",
+            rule=rule,
+            source=text.source,
+            provenance=text.provenance,
+            apart=sentence(text.apart) if text.apart else "",
+            minimum=specified.source,
+            minimum_provenance=specified.provenance,
+        )
+    )
+    for words in (rule, text.source, specified.source):
+        assert words in blocks[2].text
+    assert blocks[0].text.endswith(": 1 not decided")
+    assert blocks[-2].text == sentence("field.acceptance_limits")

@@ -3,12 +3,14 @@
 from types import SimpleNamespace
 
 import pytest
+from projects import toml
 
 from linerdesign.field.acceptance import decision
 from linerdesign.field.acceptance.gathering import Installed, Reading
 from linerdesign.findings import finding
 from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.project.faults import InputFaults
+from linerdesign.project.reading import parse
 
 
 def installed(*walls, **tests):
@@ -190,3 +192,75 @@ def test_a_reading_of_half_the_host_is_refused(wall, refused):
         decision._refuse_impossible(result, installed(5.0, wall))
     assert "101.6 mm" in str(found.value)
     assert '"P"' in str(found.value)
+
+
+# The whole decision
+
+WALL = (26.0, 27.0, 28.6)
+
+
+def decided(units="US", rule="stiffness ratio", walls=WALL, resin=None, **tests):
+    """On the 48 in example of Najafi 2010, pp. 75-83, checked at 27 mm."""
+    text = toml({"design_thickness": "27 mm"}, resin=resin, project={"units": units})
+    made = parse(text.encode(), "test.toml")
+    return decision.decide(made, made.pipes[0], installed(*walls, **tests), rule, units)
+
+
+@pytest.mark.parametrize(("units", "inch", "psi"), [("US", 1.0, 1.0), ("SI", 25.4, 0.006894757293)])
+def test_the_wall_as_installed_by_hand(units, inch, psi):
+    """The mean of the readings with the means of the tests, 27.2 mm with 245,000 and 5,000 psi;
+    the least with the smaller of these and the design's 250,000 and 4,500 psi."""
+    built = decided(units, E=(240_000.0, 250_000.0), sigma=(4_900.0, 5_100.0)).built
+    mean, least = 27.2 / 25.4 * inch, 26 / 25.4 * inch
+    for result, wall, strength in ((built.mean, mean, 5_000), (built.least, least, 4_500)):
+        assert result.nominal_thickness == pytest.approx(wall)
+        assert result.value("E") == pytest.approx(245_000 * psi)
+        assert result.value("sigma") == pytest.approx(strength * psi)
+    *inputs, ratio = built.stiffness
+    assert {step.key: step.source for step in inputs} == {
+        "E_built": "tested", "t_built": "mean of the readings", "E": "design", "t": "design",
+    }  # fmt: skip
+    assert [step.value for step in inputs] == pytest.approx(
+        [245_000 * psi, mean, 250_000 * psi, 27 / 25.4 * inch]
+    )
+    assert ratio.value == built.stiffness_percent == pytest.approx(98 * (27.2 / 27) ** 3)
+    assert built.wall.stations[0].values["t"] == pytest.approx(least)
+    assert built.wall.stations[0].values["E"] == pytest.approx(245_000 * psi)
+    assert built.carried.needed.thickness == built.least.required_thickness
+    (bore,) = (each for each in built.second.task.stations[0].inputs if each.key == "D")
+    assert bore.value == pytest.approx(48 * inch - 2 * mean)
+    assert bore.origin.place == "bore of the first liner"
+    assert built.second.value("E") == pytest.approx(250_000 * psi)
+    assert "t" not in built.free.stations[0].values
+
+
+def test_without_tests_or_with_those_in_doubt_the_wall_has_the_design_values():
+    for tests in ({}, {"E": (1_250_001.0,)}):
+        built = decided(**tests).built
+        assert built.mean.value("E") == built.least.value("E") == 250_000
+        assert built.stiffness[0].value == 250_000
+        assert built.stiffness[0].source == ("tested" if tests else "design")
+
+
+def test_all_requirements_on_a_wall_in_their_order():
+    made = decided(resin={"evidence": "creep test, invented"}, E=(240_000.0, 250_000.0))
+    every = [check.equation for check in made.design.checks]
+    assert every == ["X1.1", "X1.2", "DR limit", "X1.3", "X1.4"]
+    assert [each.code for each in made.verdicts] == [
+        "rule_stiffness",
+        *["equation_least"] * 5,
+        *["equation_mean"] * 5,
+        *("modulus_mean", "strength_mean", "retention_modulus", "retention_strength"),
+    ]
+    assert (made.pipe, made.rule) == ("Trunk", "stiffness ratio")
+    assert made.design_thickness == pytest.approx(27 / 25.4)
+    assert made.verdicts[0].found == made.built.stiffness_percent
+    codes = {each.code.removeprefix("field.") for each in made.cautions}
+    assert codes == {"tests_under", "readings_under"}
+    assert decided(walls=(), E=(240_000.0,)).built is None
+
+
+def test_doubts_of_every_test_are_those_of_the_decision():
+    made = decided(E=(1_250_001.0,), sigma=(8_999.0, 9_001.0))
+    assert [each.code for each in made.doubts] == ["field.test_high", "field.test_high"]
+    assert [each.passes for each in made.verdicts if each.code == "modulus_mean"] == [None]

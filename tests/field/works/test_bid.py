@@ -271,7 +271,9 @@ def test_both_tables_of_the_schedule_by_hand_cell_by_cell(tmp_path, units):
     assert len({len(row) for row in (heads, *rows)}) == 1
     row = dict(zip(heads, rows[1], strict=True))
     assert row["length [m]"] == "50"
-    assert float(row["length [ft]"]) == pytest.approx(50 / FOOT, rel=5e-6)
+    # 50 m are 164.04199 ft.
+    assert row["length [ft]"] == "164.042"
+    assert us.rows[1][3] == "164"
     wall = pi * (bore - 0.0075) * 0.0075 * 50
     assert float(row["wall volume [m^3]"]) == pytest.approx(wall, rel=5e-6)
 
@@ -291,3 +293,12 @@ def _written(tmp_path):
     path = tmp_path / "p.toml"
     path.write_text(TEXT.format(units="US", shared=SHARED), encoding="utf-8")
     return path
+
+
+def test_diameters_and_walls_have_five_figures(tmp_path):
+    """36.1234 in are 917.53436 mm, 0.123456 in are 3.1357824 mm."""
+    pipe = {"host_diameter": "36.1234 in", "length": "100 ft", "tube_thickness": "0.123456 in"}
+    (tmp_path / "p.toml").write_text(toml(pipe=pipe), encoding="utf-8")
+    (item,) = size(read(tmp_path / "p.toml")).bid.items
+    assert (item.host("SI"), item.host("US")) == ("917.53 mm", "36.123 in")
+    assert item.nominal == "3.1358"

@@ -103,6 +103,12 @@ def test_a_pipes_own_table_goes_over_the_common_one():
     assert found.value("r_Q") == pytest.approx(100 * ratio)
 
 
+def test_a_pipes_own_order_goes_over_the_common_one():
+    own = {"length": "100 ft", "order": {"resin_excess": "10 %"}}
+    found = asking(own, '[order]\nresin_excess = "8 %"\nresin_share = "85 %"')["order"]
+    assert (found.value("x_resin"), found.value("x_share")) == (10.0, 85.0)
+
+
 def test_what_is_missing_is_named():
     with pytest.raises(InputFaults) as found:
         asking({"order": {}}, "[capacity]\nliner_n = 0.011")

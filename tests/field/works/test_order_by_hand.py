@@ -158,11 +158,20 @@ def test_a_calculation_is_a_document_of_its_own_where_it_is_for_the_crew():
     assert isinstance(working, Working)
     assert working.apart
     assert "27 mm" in working.caption
+    assert working.topic == heading.text
     head, work, notes = flow.blocks
     assert head == Heading("Capacity running full", 2)
     assert not work.apart
     assert isinstance(notes, Bullets)
     assert notes.items[: len(flow.notes)] == flow.notes
+    assert work.topic == head.text
+    for each in (block for block in both["site"].blocks if isinstance(block, Working)):
+        assert each.topic == each.caption
+    by_resin = {step.source for step in order.steps if step.source.startswith("resin")}
+    assert by_resin == {
+        *("resin Felt A, stated as 1150 kg/m^3", "resin Felt A, stated as 1100 kg/m^3"),
+        *("resin Felt A, stated as 200 kg/m^3", "resin Felt A"),
+    }
     addition = order.addition()
     assert (addition.kind, addition.data) == ("order", order.data())
 

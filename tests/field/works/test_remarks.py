@@ -111,10 +111,13 @@ def test_legs_and_laterals_as_a_crew_reads_them():
 
 
 def test_values_to_order_have_four_figures_and_walls_are_in_millimetres():
-    grid = values_grid(("t_tube", "m_resin"), {"t_tube": 0.25, "m_resin": 1234.56}, "US", "x")
-    assert [row[2] for row in grid.rows] == ["6.35 mm", "1235 lb"]
-    assert grid.symbols == {(0, 1): "t_tube", (1, 1): "m_resin"}
-    assert grid.figures == (("6.35", "mm"), ("1235", "lb"))
+    found = {"t_tube": 0.25, "m_resin": 1234.56, "t_felt": 1.23456}
+    grid = values_grid(tuple(found), found, "US", "x")
+    assert [row[2] for row in grid.rows] == ["6.35 mm", "1235 lb", "31.36 mm"]
+    assert grid.symbols == {(0, 1): "t_tube", (1, 1): "m_resin", (2, 1): "t_felt"}
+    assert grid.figures == (("6.35", "mm"), ("1235", "lb"), ("31.36", "mm"))
+    assert grid.caption == "x"
+    assert len(grid.columns) == len(grid.align) == 3
 
 
 # Flow
@@ -156,7 +159,7 @@ def designed(*diameters):
         basis=SimpleNamespace(system="US"),
         stations=tuple(own),
         nominal_thickness=0.5,
-        value=lambda key, at=None: own.get(at),
+        values=tuple({"D": each} for each in diameters),
     )
 
 

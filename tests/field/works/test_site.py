@@ -4,6 +4,7 @@ import csv
 import json
 import math
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pint
@@ -14,10 +15,16 @@ from hypothesis import strategies as st
 from projects import toml
 from scipy.integrate import quad, solve_ivp
 
+from linerdesign.documents.blocks import Bullets, Heading, Paragraph
+from linerdesign.documents.working import Values, Working
+from linerdesign.field.works import sheet
 from linerdesign.field.works.asked import asked
+from linerdesign.findings import Severity
 from linerdesign.interface import read, size
 from linerdesign.methods import hydraulics, quantities, works
+from linerdesign.methods.legs import LEG_FAILS
 from linerdesign.project.faults import InputFaults
+from linerdesign.words import sentence
 
 UNITS = pint.UnitRegistry()
 FELT = {
@@ -46,7 +53,7 @@ def found(resin=None, order=None, capacity=None, units="US", **pipe):
     project = read(
         {
             "project": {"title": "Harrowmere", "units": units},
-            "resin": [FELT | (resin or {})],
+            "resin": [{k: v for k, v in (FELT | (resin or {})).items() if v is not None}],
             "pipe": [LATERAL | pipe],
         }
         | tables
@@ -71,6 +78,181 @@ def test_the_window_by_hand():
     assert value(sheet, "h_least") == pytest.approx(5 + 1)
     assert value(sheet, "h_most") == pytest.approx(960 / 144 / 0.433)
     assert sheet.data()["window"] is True
+
+
+SYSTEM = {
+    "minimum_installation_pressure": "3 psi",
+    "maximum_installation_pressure": "12 psi",
+    "maximum_pull_force": "9000 lb",
+    "pull_elongation": "3 %",
+    "light_power": "4 kW",
+    "light_speed": "0.8 m/min",
+    "heating_time": "90 min",
+    "cure_temperature": "60 degC",
+    "cure_time": "3 h",
+    "cooling_time": "1 h",
+    "resin_density": "1.1 g/cm^3",
+    "felt_density": "0.2 g/cm^3",
+}
+STATIONS = (
+    {"at": "0 ft", "cover": "9 ft", "groundwater_above_invert": "4 ft"},
+    {"at": "20 ft", "cover": "6 ft"},
+    {"at": "40 ft", "soil_unit_weight": "100 pcf"},
+)
+
+
+@pytest.mark.parametrize("stations", [STATIONS, tuple(reversed(STATIONS))])
+def test_the_whole_sheet_by_hand(stations):
+    """Water 5 ft up at most, soil of 6 ft at 120 pcf at least, 60 ft of tube with its ends; the
+    wall of the tube and its felt as thick as the design's, the bends of the legs 75 deg."""
+    legs = [{"length": "30 ft", "bend": "30 deg", "bend_radius": "12 in"},
+            {"length": "20 ft", "bend": "45 deg", "bend_radius": "12 in"}]  # fmt: skip
+    order = {"pull_friction": 0.4, "extra_length": "10 ft"}
+    parts = found(SYSTEM, order, {"host_n": 0.013, "slope": "2 %"}, station=stations, leg=legs)
+    sheet, wall = parts["site"], parts["order"].value("t_tube")
+    wet = math.pi * (4 - wall) * wall / 144 * 60 * (1.1 * 1.1 + 0.2) * 1000 * 0.3048**3 / 0.45359237
+    force = 0.4 * wet * math.exp(0.4 * math.radians(75))
+    metres = 60 * 0.3048
+    expected = {
+        "working_window": {
+            "P_ground": (5 * 0.433, "worst of the stations"),
+            "p_expand": (3.0, "resin felt, stated as 3 psi"),
+            "S_bed": (2.0, "given"),
+            "L_pipe": (50.0, "order"),
+            "p_tube": (12.0, "resin felt, stated as 12 psi"),
+            "w": (120.0, "station of least cover"),
+            "H": (6.0, "station of least cover"),
+            "p_least": (3.0, None),
+            "z_fall": (1.0, None),
+            "h_least": (3 / 0.433 + 1, None),
+            "p_host": (5.0, None),
+            "p_window": (5.0, None),
+            "h_most": (5 / 0.433, None),
+        },
+        "working_pull": {
+            "mu_pull": (0.4, "given"),
+            "m_wet": (wet, "order"),
+            "alpha_bends": (75.0, "sum of the legs"),
+            "F_most": (9000.0, "resin felt, stated as 9000 lb"),
+            "x_pull": (3.0, "resin felt, stated as 3 %"),
+            "L_tube": (60.0, "order"),
+            "F_pull": (force, None),
+            "L_pulled": (0.03 * force / 9000 * 60 / 2, None),
+        },
+        "working_cure": {
+            "W_light": (4.0, "resin felt, stated as 4 kW"),
+            "v_light": (0.8 / 0.3048, "resin felt, stated as 0.8 m/min"),
+            "theta_cure": (140.0, "resin felt, stated as 60 degC"),
+            "T_heating": (1.5, "resin felt, stated as 90 min"),
+            "T_holding": (3.0, "resin felt, stated as 3 h"),
+            "T_cooling": (1.0, "resin felt, stated as 1 h"),
+            "L_tube": (60.0, "order"),
+            "T_light": (metres / 0.8, None),
+            "e_light": (60 * 4 * metres / 60 * 60 / 0.8 / 60, None),
+            "T_cure": (5.5, None),
+        },
+    }
+    assert list(sheet.more) == list(expected)
+    data = sheet.data()
+    for code, by_hand in expected.items():
+        steps = sheet.more[code]
+        assert [step.key for step in steps] == list(by_hand)
+        assert [step.value for step in steps] == pytest.approx(
+            [number for number, _ in by_hand.values()], rel=1e-5
+        )
+        sources = [step.source if step.equation is None else None for step in steps]
+        assert sources == [source for _, source in by_hand.values()]
+        told = {name: each["value"] for name, each in data[code].items() if name != "steps"}
+        assert told == pytest.approx(
+            {name: by_hand[key][0] for name, key in sheet.named.items() if key in by_hand}, rel=1e-5
+        )
+    assert data["window"] is True
+    assert set(data) == {*expected, "window", "laterals", "steps", "notes"}
+
+
+def steps_of(sheet, code):
+    return {step.key: (step.value, step.source) for step in sheet.more.get(code, ())}
+
+
+def test_what_no_one_states_is_taken_as_zero_and_said():
+    """Nothing of the system, no slope: a window by the soil alone, neither pull nor cure."""
+    zero = (0.0, "not stated, taken as zero")
+    sheet = found()["site"]
+    window = steps_of(sheet, "working_window")
+    assert list(window) == ["P_ground", "p_expand", "z_fall", "w", "H", "p_least", "h_least",
+                            "p_host", "h_most"]  # fmt: skip
+    assert (window["p_expand"], window["z_fall"]) == (zero, zero)
+    assert window["P_ground"] == (5 * 0.433, "design")
+    assert [window[key][1] for key in ("w", "H")] == ["design", "design"]
+    assert window["h_least"][0] == pytest.approx(5.0)
+    assert window["h_most"][0] == pytest.approx(960 / 144 / 0.433)
+    assert list(sheet.more) == ["working_window", "working_pull"]
+    assert steps_of(sheet, "working_pull")["mu_pull"] == (0.5, "default")
+    # Without any density of its parts the tube has no mass, and no pull-in force.
+    assert "working_pull" not in found({"density": None})["site"].more
+    # A capacity without a slope has no fall either.
+    flat = found(capacity={"host_n": 0.013})["site"]
+    assert steps_of(flat, "working_window")["z_fall"] == zero
+    held = steps_of(found({"cure_time": "3 h"})["site"], "working_cure")
+    assert held == {
+        "T_holding": (3.0, "resin felt, stated as 3 h"),
+        "T_heating": zero,
+        "T_cooling": zero,
+        "T_cure": (3.0, held["T_cure"][1]),
+    }
+    light = steps_of(found({"light_speed": "0.8 m/min"})["site"], "working_cure")
+    assert list(light) == ["v_light", "L_tube", "T_light"]
+    assert list(steps_of(found({"light_power": "4 kW"})["site"], "working_cure")) == ["W_light"]
+    pull = found({"maximum_pull_force": "900 lb"})["site"]
+    assert "F_most" in steps_of(pull, "working_pull")
+    assert "L_pulled" not in steps_of(pull, "working_pull")
+    stretched = found({"pull_elongation": "3 %"})["site"]
+    assert "x_pull" not in steps_of(stretched, "working_pull")
+
+
+def test_a_limit_of_the_host_that_is_stated_goes_before_its_soil():
+    window = steps_of(found(order={"host_pressure": "8 psi"})["site"], "working_window")
+    assert window["p_host"] == (8.0, "given, stated as 8 psi")
+    assert {"w", "H", "p_window"}.isdisjoint(window)
+    assert window["h_most"][0] == pytest.approx(8 / 0.433)
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_a_sheet_in_either_system_has_the_same_pressures_and_heads(units):
+    """Water of 0.433 psi/ft and 9.81 kN/m^3, 0.16 % apart; 8 ft of soil at 120 pcf."""
+    window = steps_of(found(units=units)["site"], "working_window")
+    foot, psi = (1.0, 1.0) if units == "US" else (0.3048, 0.00689475729)
+    known = {"P_ground": 5 * 0.433 * psi, "p_host": 960 / 144 * psi, "h_least": 5 * foot,
+             "h_most": 960 / 144 / 0.433 * foot}  # fmt: skip
+    assert {key: window[key][0] for key in known} == pytest.approx(known, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("more", "water"),
+    [
+        ({"groundwater_above_invert": "4 ft"}, 4 * 0.433),
+        ({"groundwater_above_invert": "4 ft", "vacuum": "5 psi"}, 4 * 0.433),
+        ({"above_ground": True}, 0.0),
+        ({"above_ground": True, "vacuum": "5 psi"}, 0.0),
+    ],
+)
+def test_a_vacuum_in_the_pipe_is_no_pressure_of_the_ground(more, water):
+    """The tube is put in before the pipe is in service: what presses on it is groundwater."""
+    main = {
+        "name": "M1",
+        "condition": "partially deteriorated",
+        "host_diameter": "12 in",
+        "ovality": "2 %",
+        "internal_pressure": "60 psi",
+        "hole_diameter": "2 in",
+        "length": "100 ft",
+    }
+    resin = FELT | {"tensile_strength": "3000 psi"}
+    project = read(
+        {"project": {"title": "x"}, "order": {}, "resin": [resin], "pipe": [main | more]}
+    )
+    sheet = {each.kind: each for each in asked(project, size(project).pipes[0])}["site"]
+    assert steps_of(sheet, "working_window")["P_ground"][0] == pytest.approx(water)
 
 
 @pytest.mark.parametrize(
@@ -305,3 +487,45 @@ def test_the_sheets_of_the_crew_by_themselves(run, tmp_path):
     assert out.index("DO NOT ORDER") < out.index("To order")
     (tmp_path / "p.toml").write_text(text)
     assert "add [order]" in run("size", "p.toml", "--works")[2]
+
+
+def test_each_pipe_of_the_crews_sheets_and_the_working_begin_a_page():
+    """The first follows the title; what the working is worked from stands before it."""
+    pipes = [LATERAL, LATERAL | {"name": "L2"}, LATERAL | {"name": "L3", "length": None}]
+    pipes = [{key: value for key, value in pipe.items() if value is not None} for pipe in pipes]
+    sizing = size(read({"project": {"title": "x"}, "order": {}, "resin": [FELT], "pipe": pipes}))
+    more = Paragraph("of all")
+    made = sheet.works(sizing.project, "US", sizing.pipes, sizing.additions, [more])
+    heads = {block.text: block.page for block in made.blocks if isinstance(block, Heading)}
+    names = list(heads)
+    assert {name: heads[name] for name in ("L1", "L2")} == {"L1": False, "L2": True}
+    assert "L3" not in heads
+    working = sentence("field.works_working")
+    assert heads[working] is True
+    assert names.index("L2") < names.index(working)
+    at = made.blocks.index(more)
+    assert made.blocks[at + 1].text == working
+    assert not any(isinstance(block, Working) for block in made.blocks[:at])
+    tables = [block.caption for block in made.blocks[:at] if isinstance(block, Values)]
+    assert tables == 2 * ["To order and to wet out", "To keep on site"]
+    assert (made.title, made.units) == (sentence("field.works_title"), "US")
+
+
+def test_what_speaks_against_an_order_stands_first_each_once():
+    """The legs that fail, then what is outside the method; other remarks are left to the design."""
+    note = SimpleNamespace
+    notes = (
+        note(code="x", severity=Severity.OUTSIDE, said="outside"),
+        note(code=LEG_FAILS, severity=Severity.CAUTION, said="leg 2 fails"),
+        note(code="y", severity=Severity.CAUTION, said="a remark"),
+        note(code=LEG_FAILS, severity=Severity.OUTSIDE, said="leg 1 fails"),
+    )
+    table = Paragraph("to order")
+    for holds in (True, False):
+        result = SimpleNamespace(name="L1", holds=holds, notes=notes, status="insufficient")
+        head, *told, last = sheet._pipe(result, [table], True)
+        assert (head, last) == (Heading("L1", page=True), table)
+        assert told == ([] if holds else [Bullets((
+            sentence("field.works_fails", status="insufficient"),
+            *("leg 2 fails", "leg 1 fails", "outside"),
+        ))])  # fmt: skip

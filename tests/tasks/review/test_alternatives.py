@@ -13,6 +13,7 @@ from projects import toml
 
 from linerdesign.methods.altered import case_of
 from linerdesign.project.reading import parse
+from linerdesign.tasks.review import alternatives as module
 from linerdesign.tasks.review.alternatives import Alternative, alternatives
 from linerdesign.tasks.review.submittal import submittals
 
@@ -99,6 +100,22 @@ def test_the_low_end_of_cover_is_a_usual_trench(x, foot):
         each = found(dry, "t X1.3", thickness).get("H")
         assert (each and each.plausible) is plausible, cover
         assert each is None or each.value == pytest.approx(cover * foot, rel=1e-4)
+
+
+@pytest.mark.parametrize(("x", "end"), [(US, 0), (US, 1), (SI, 0), (SI, 1)])
+def test_the_ends_of_what_is_usual_are_usual(monkeypatch, x, end):
+    def ends(case, ranges, right, wanted):
+        assert wanted == ("t_X1_3", pytest.approx(0.3 if x is US else 7.0))
+        return [each.usual[end] for each in ranges]
+
+    monkeypatch.setattr(module, "_roots", ends)
+    monkeypatch.setattr(module, "_allowed", lambda case, items, made, style: made)
+    made = found(x, "t X1.3", 0.3 if x is US else 7.0)
+    judged = {each.key: (each.plausible, each.why) for each in made.values()}
+    assert set(judged) == {key for other, key, *_ in LOOKED_FOR if other is US}
+    for plausible, why in judged.values():
+        assert plausible is True
+        assert why == "under the ground" or why.startswith("usual: ")
 
 
 def test_water_can_t_be_judged_without_a_cover():

@@ -3,8 +3,12 @@
 from types import SimpleNamespace as Made
 
 import pytest
+from by_hand import Inputs, project
 
+from linerdesign.methods.method import constants
+from linerdesign.project.faults import InputFaults
 from linerdesign.project.measures import Measure
+from linerdesign.project.reading import parse
 from linerdesign.tasks.review import submittal
 from linerdesign.tasks.review.submittal import Item, Submittal, decimals_of, rounding_of
 
@@ -172,3 +176,131 @@ def test_a_design_thickness_is_a_stated_one_where_none_other_is():
     assert submittal.stated_of(Made(stated=own, design_thickness="6 mm")) is own
     assert submittal.stated_of(Made(stated=stated, design_thickness=None)) is stated
     assert submittal.stated_of(Made(stated=None, design_thickness="6 mm")) is None
+
+
+# What the submittal takes in place of ours
+
+BOOK = Inputs(
+    D=48.0, q=2.0, h_invert=12.0, E=250000.0, retention=50.0, sigma=4500.0,
+    strength_retention=50.0, H=16.0, W_s=0.35,
+)  # fmt: skip
+BY_DEFAULT = ("dry_case = false\n", "")
+
+
+def both(stated=None, more="", changed=(), steps=None, x=BOOK):
+    """Our task and theirs; `more` are further keys of [pipe.stated]."""
+    text = project(x, {"thickness": "27 mm"} if stated is None else stated, steps)
+    for before, after in (*changed, ("[pipe.stated]\n", f"[pipe.stated]\n{more}")):
+        assert before in text
+        text = text.replace(before, after, 1)
+    (made,) = submittal.submittals(parse(text.encode(), "test.toml"))
+    return made
+
+
+@pytest.mark.parametrize(
+    ("stated", "more", "steps", "taken"),
+    [
+        ({}, "", {"t DR": "0.48 in"}, True),
+        ({}, "", {"t X1.3": "1.01 in"}, False),
+        ({}, 'governing = "DR limit"\n', {"C": "0.836"}, True),
+        ({}, 'governing = "X1.3"\n', {"C": "0.836"}, False),
+        # D/100 to the last digit stated, of 48 in.
+        ({"required_thickness": "0.48 in"}, "", {}, True),
+        ({"required_thickness": "12.2 mm"}, "", {}, True),
+        ({"required_thickness": "0.49 in"}, "", {}, False),
+        ({"thickness": "0.48 in"}, "", {}, False),
+    ],
+)
+def test_the_dry_case_is_theirs_where_they_work_it_or_the_owner_asks_for_it(
+    stated, more, steps, taken
+):
+    """It is beyond the wording of the standard: DR at most 100 without groundwater."""
+    found = both(stated, more, [BY_DEFAULT], steps)
+    assert found.ours.basis.dry_case
+    assert found.theirs.basis.dry_case is taken
+    owners = both(stated, more, [("dry_case = false", "dry_case = true")], steps)
+    assert owners.theirs.basis.dry_case
+    without = both(stated, more, steps=steps)
+    assert not without.ours.basis.dry_case
+    assert not without.theirs.basis.dry_case
+
+
+def test_a_station_that_shows_the_dry_case_works_it():
+    station = (
+        '[[pipe.stated.station]]\nat = "0 ft"\nsteps = { "t DR" = "0.48 in" }\n'
+        '[[pipe.station]]\nat = "0 ft"\n'
+    )
+    text = project(BOOK, {"thickness": "27 mm"}).replace(*BY_DEFAULT) + station
+    (found,) = submittal.submittals(parse(text.encode(), "test.toml"))
+    assert found.theirs.basis.dry_case
+    ((at, (shown,)),) = found.at_stations
+    assert (at, shown.name, shown.value) == ("0 ft", "t DR", 0.48)
+
+
+def test_inputs_of_the_pipe_the_resin_and_the_criteria_are_theirs():
+    text = project(BOOK, {"thickness": "27 mm"})
+    text += """[pipe.stated.inputs]
+safety_factor = 1.5
+modulus_retention = "60 %"
+groundwater_above_invert = "5 ft"
+"""
+    (found,) = submittal.submittals(parse(text.encode(), "test.toml"))
+    taken = {"N": (2.0, 1.5), "r_E": (50.0, 60.0), "h_invert": (12.0, 5.0), "H": (16.0, 16.0)}
+    for key, (ours, theirs) in taken.items():
+        values = [
+            {each.key: each.value for each in constants(task.basis)} | task.stations[0].values
+            for task in (found.ours, found.theirs)
+        ]
+        assert [each[key] for each in values] == [ours, theirs]
+    assert found.other_inputs == ("groundwater_above_invert", "modulus_retention", "safety_factor")
+
+
+def test_an_increment_that_is_stated_is_theirs_in_place_of_the_sizes_made():
+    sizes = ("[[resin]]\n", '[[resin]]\nthicknesses = ["4.5 mm", "27 mm"]\n')
+    found = both(more='thickness_step = "2 mm"\n', changed=[sizes])
+    assert found.ours.basis.sizes is not None
+    assert found.theirs.basis.sizes is None
+    assert found.theirs.stations[0].values["s"] == pytest.approx(2 / 25.4)
+    assert both(changed=[sizes]).theirs.basis.sizes is not None
+
+
+def test_a_wall_of_listed_sizes_is_as_precise_as_it_is_printed():
+    """A wall of whole increments of 1.5 mm is exact; 27 mm of a list is to half a millimetre."""
+    metric = Inputs(
+        D=1200.0, q=2.0, h_invert=3.6, E=1700.0, retention=50.0, sigma=31.0,
+        strength_retention=50.0, H=4.9, w=19.0, E_s=7.0, W_s=0.0024, si=True, step=1.5,
+    )  # fmt: skip
+    sizes = ("[[resin]]\n", '[[resin]]\nthicknesses = ["4.5 mm", "27 mm"]\n')
+    assert both(x=metric).item("t").half == pytest.approx(1.5e-6)
+    assert both(x=metric, changed=[sizes]).item("t").half == pytest.approx(0.5, rel=1e-5)
+
+
+def test_another_condition_is_theirs_as_far_as_the_inputs_suffice():
+    other = 'condition = "partially deteriorated"\n'
+    found = both(more=other)
+    assert found.ours.basis.condition == "fully deteriorated"
+    assert found.theirs.basis.condition == "partially deteriorated"
+    assert both(more='condition = "fully deteriorated"\n').theirs is not None
+    bare = [(f'{key} = "{value}"\n', "") for key, value in (
+        ("cover", "16.0 ft"), ("soil_unit_weight", "120.0 pcf"),
+        ("soil_reaction_modulus", "1000.0 psi"), ("live_load", "0.35 psi"),
+    )]  # fmt: skip
+    partial = both(
+        more='condition = "fully deteriorated"\n',
+        changed=[("fully deteriorated", "partially deteriorated"), *bare],
+    )
+    assert partial.theirs.basis.condition == "partially deteriorated"
+
+
+def test_a_submittal_that_states_nothing_is_a_fault_with_its_place():
+    text = project(BOOK, {})
+    with pytest.raises(InputFaults) as found:
+        submittal.submittals(parse(text.encode(), "test.toml"))
+    (fault,) = found.value.faults
+    assert fault.code == "review.nothing stated"
+    assert "stated" in str(fault)
+    with pytest.raises(InputFaults) as found:
+        submittal.submittals(parse(text.partition("[pipe.stated]")[0].encode(), "test.toml"))
+    (fault,) = found.value.faults
+    assert fault.code == "faults.nothing_stated"
+    assert "test.toml" in str(fault)

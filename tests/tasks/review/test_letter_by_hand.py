@@ -1,12 +1,13 @@
 """Rows and sentences of the letter and of the record, from reviews chosen by hand; 0.2 in are
 5.08 mm, and a safety factor is cut after two decimals."""
 
+from dataclasses import replace
 from types import SimpleNamespace as Made
 
 import pytest
 from tasks.review.test_comments_by_hand import C, T, item
 
-from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph
+from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph, Sheet
 from linerdesign.methods.verdicts import NO_BORE
 from linerdesign.tasks.review import letter, record
 from linerdesign.tasks.review.comments import CORRECTION, QUESTION, REMARK, Comment
@@ -109,6 +110,68 @@ def _without_inputs(made):
     blocks = letter._pipe(made)
     for _ in range(4):
         yield next(blocks)
+
+
+def test_inputs_that_differ_and_what_each_does_alone(monkeypatch):
+    """A required thickness of 0.2 in: 0.22 in with their water, 0.18 in with their modulus, none
+    with their soil; N is stated as 1.5, H differs by less than its last digit."""
+    right = {"q": 2.0, "H": 16.0, "h_invert": 12.0, "E_s": 1000.0, "N": 2.0, "w": 120.0, "s": 0.05,
+             "t_floor": 0.0, "K": 7.0, "t_required": 0.2}  # fmt: skip
+    theirs = right | {"h_invert": 5.0, "E_s": 700.0, "H": 16.0009, "w": 110.0, "s": 0.06,
+                      "t_floor": 0.1, "K": 7.0 * (1 + 9e-7), "t_required": 0.3}  # fmt: skip
+    keys = [key for key in right if key not in ("q", "t_required")]
+    basis = Made(edition="new"), Made(edition="old")
+    cases = {
+        name: Made(inputs=dict.fromkeys(keys), basis=each)
+        for name, each in zip(("ours", "theirs"), basis, strict=True)
+    }
+    alone = {"h_invert 5.0": 0.22, "E_s 700.0": 0.18, "N 1.5": 0.16, "edition": 0.21}
+
+    def outcome(case, wall=None, alteration=None):
+        if alteration is None:
+            return right if case is cases["ours"] else theirs
+        assert (case, wall) == (cases["ours"], None)
+        ((key, patch),) = alteration[0].items()
+        found = alone.get(f"{key} {patch}" if patch else key)
+        return found and {"t_required": found}
+
+    errors = Made(other_edition=lambda case: {"edition": None})
+    monkeypatch.setattr(letter, "case_of", cases.get)
+    monkeypatch.setattr(letter, "outcome", outcome)
+    monkeypatch.setattr(letter, "fixed", lambda value: value)
+    monkeypatch.setattr(letter, "standard", lambda: Made(errors=lambda: errors))
+    stated = {"N": item("N", "1.5", unit=""), "H": item("H", "16.0009 ft", unit="ft")}
+    stated["H"] = replace(stated["H"], half=0.001)
+    made = pipe()
+    made.found.submittal = Made(
+        ours="ours", theirs="theirs", items=(*stated.values(), C), item=stated.get
+    )
+    (grid,) = letter._differing_inputs(made)
+    assert grid.rows == (
+        ("groundwater above invert", "5 ft", "12 ft", "+10.0 %"),
+        ("modulus of soil reaction", "700 psi", "1000 psi", "-10.0 %"),
+        ("safety factor", "1.5", "2", "-20.0 %"),
+        ("unit weight of soil", "110 pcf", "120 pcf", "-"),
+        ("edition", "old", "new", "+5.0 %"),
+    )
+    assert (grid.align, len(grid.columns)) == ("<>>>", 4)
+    basis[1].edition = "new"
+    theirs.update(right)
+    made.found.submittal.items = ()
+    assert list(letter._differing_inputs(made)) == []
+    theirs["h_invert"] = 5.0
+    assert [row[0] for row in next(letter._differing_inputs(made)).rows] == [
+        "groundwater above invert"
+    ]
+
+
+def test_our_own_calculation_of_every_pipe_and_station(monkeypatch):
+    monkeypatch.setattr(letter, "beside_ours", lambda reviewed: ("beside", len(reviewed)))
+    pipes = [Made(found=Made(sized=Made(stations=stations))) for stations in ("ab", "c", "de")]
+    head, grid, *every = letter.sheets(pipes)
+    assert head == Heading(sentence("review.our calculation"))
+    assert grid == ("beside", 3)
+    assert every == [Sheet(each.found.sized, n) for each, n in zip(pipes, (1, 3, 4), strict=True)]
 
 
 def test_pipes_that_are_not_reviewed_are_named():

@@ -7,12 +7,15 @@ import json
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from by_hand import Inputs, project, thicknesses
 from projects import toml
 
+from linerdesign.methods.altered import case_of
 from linerdesign.project.reading import parse
 from linerdesign.tasks.review.recheck import recheck
+from linerdesign.tasks.review.replay import replays
 from linerdesign.tasks.review.submittal import submittals
 
 FULL = Inputs(
@@ -135,6 +138,93 @@ def test_a_line_of_the_wall_follows_from_the_wall_stated():
     found = rechecked(project(FULL, {"thickness": "13.5 mm"}, steps | {"EI/D3": "0.1358 psi"}))
     assert [each.item.name for each in found.departures] == ["EI/D3"]
     assert [each.names for each in found.explanations] == [("long-term-modulus-in-stiffness",)]
+
+
+def ratio(mm_):
+    """DR of a wall in the pipe of 24 in."""
+    return 24 * 25.4 / mm_
+
+
+@pytest.mark.parametrize(
+    ("stated", "required", "follows", "wall"),
+    [
+        # A DR is of the wall stated, of the required thickness, or of a check's own.
+        ("45.2", "13.000 mm", True, 13.5),
+        ("46.9", "13.000 mm", True, 13.0),
+        ("56.4", "13.000 mm", True, "X1.1"),
+        ("45.8", "13.000 mm", True, "X1.3"),
+        # One that follows from none of them is set beside the nearest: 45.16, 45.84, 46.89, 56.45.
+        ("44.0", "13.000 mm", False, 13.5),
+        ("46.3", "13.000 mm", False, "X1.3"),
+        ("46.5", "13.000 mm", False, 13.0),
+        ("51.0", "13.000 mm", False, 13.0),
+        ("52.0", "13.000 mm", False, "X1.1"),
+        # 13 mm may be any from 12.5 to 13.5 mm, a DR of 48.77 to 45.16.
+        ("48.8", "13 mm", True, 13.0),
+        ("45.0", "13 mm", False, 13.5),
+        ("49.0", "13 mm", False, 13.0),
+        # A thousandth more is left open for constants: 46.94 and 0.005 to the last digit.
+        ("46.94", "13.000 mm", True, 13.0),
+        ("46.95", "13.000 mm", False, 13.0),
+    ],
+)
+def test_a_ratio_is_that_of_one_of_the_walls_stated_or_of_the_nearest(
+    stated, required, follows, wall
+):
+    text = project(FULL, {"thickness": "13.5 mm", "required_thickness": required}, {"DR": stated})
+    wall = mm(thicknesses(FULL)[f"t {wall}"]) if isinstance(wall, str) else wall
+    (submittal,) = submittals(parse(text.encode(), "test.toml"))
+    case, items = case_of(submittal.theirs), submittal.in_order
+    made = replays(case, items, [(), ()], np.array([0, 0]))
+    assert items[0].name == "DR"
+    for row in (0, 1):
+        assert made.follows[row, 0] == made.strictly[row, 0] == follows
+        assert made.expected[row, 0] == pytest.approx(24 * 25.4 / wall, rel=1e-9)
+        assert made.low[row, 0] <= made.expected[row, 0] <= made.high[row, 0]
+
+
+@pytest.mark.parametrize(
+    ("wall", "required", "follows", "next_up"),
+    [
+        # 13.3 mm are required by ours. From that follows 13.5 mm, and any thicker wall.
+        ("13.5 mm", None, True, True),
+        ("15 mm", None, True, False),
+        ("12 mm", None, False, False),
+        ("13.3 mm", None, True, True),
+        ("13.2 mm", None, False, False),
+        # 12 mm are enough for 11.9 mm; the next one up is that of the value carried on.
+        ("12 mm", "11.90 mm", True, True),
+        ("13.5 mm", "11.90 mm", True, False),
+        ("10.5 mm", "11.90 mm", False, False),
+        # 0.53 in are 13.46 mm to 0.13 mm.
+        ("0.53 in", None, True, True),
+        ("0.52 in", None, True, True),
+        ("0.51 in", None, False, False),
+    ],
+)
+def test_a_wall_follows_where_it_is_enough_and_strictly_where_it_is_the_next_one_up(
+    wall, required, follows, next_up
+):
+    stated = {"thickness": wall} | ({"required_thickness": required} if required else {})
+    (submittal,) = submittals(parse(project(FULL, stated).encode(), "test.toml"))
+    case, items = case_of(submittal.theirs), submittal.in_order
+    made = replays(case, items, [(), ()], np.array([0, 0]))
+    assert items[-1].name == "thickness"
+    for row in (0, 1):
+        assert (made.follows[row, -1], made.strictly[row, -1]) == (follows, next_up)
+        expected = 12.0 if required else 13.5
+        assert mm(made.expected[row, -1]) == pytest.approx(expected, rel=1e-9)
+
+
+def test_lines_of_the_wall_go_on_from_those_before_them():
+    """I = t^3/12 of 13.5 mm is 0.01251 in^3; twice that, E I/D^3 is twice 0.2715 psi."""
+    steps = {"I": "0.0250 in^3", "EI/D3": "0.5430 psi"}
+    found = rechecked(project(FULL, {"thickness": "13.5 mm"}, steps))
+    causes = {each.item.name: each.cause for each in found.replay}
+    assert causes == {"I": "here", "EI/D3": "follows", "thickness": None}
+    inertia, stiffness = found.replay[:2]
+    assert inertia.expected == pytest.approx((13.5 / 25.4) ** 3 / 12)
+    assert stiffness.expected == pytest.approx(300000 * 0.025 / 24**3)
 
 
 def test_constants_of_the_trade_are_the_same():

@@ -16,7 +16,7 @@ from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
 from linerdesign.tasks.review import sensitivity as module
-from linerdesign.tasks.review.sensitivity import DRAWS, Sensitivity, Swing, sensitivity
+from linerdesign.tasks.review.sensitivity import DRAWS, SEED, Sensitivity, Swing, sensitivity
 from linerdesign.tasks.review.submittal import submittals
 from linerdesign.tasks.review.swing_chart import tornado
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
@@ -137,6 +137,79 @@ def test_stations_move_together_and_the_worst_counts():
         )
         assert required == pytest.approx(by_hand, rel=1e-9)
     assert moved.chance.stations == 2
+
+
+@pytest.mark.parametrize("covers", [(20.0, 12.0, 14.0), (12.0, 14.0, 20.0)])
+def test_a_swing_holds_the_value_and_the_thicknesses_of_the_station_that_governs(covers):
+    """By hand at each station: now, down and up, and rounded up to 1.5 mm."""
+    places = "".join(
+        f'[[pipe.station]]\nat = "{10 * i} ft"\ncover = "{cover} ft"\n'
+        for i, cover in enumerate(covers)
+    )
+    text = project(PIPE, {"thickness": "9 mm"}).replace(
+        "[pipe.stated]", 'doubt = { cover = "2 ft", ovality = "0.5 %" }\n[pipe.stated]'
+    )
+    (found,) = submittals(parse((text + places).encode(), "test.toml"))
+    swings = {s.uncertainty.key: s for s in sensitivity(found.pipe, found.ours, None).swings}
+    assert swings["H"].value == 20.0
+    assert swings["q_pipe"].value == PIPE.q
+
+    def required(**moved):
+        by = {"H": moved.get("H", 0.0)}
+        return max(
+            thicknesses(replace(PIPE, H=c + by["H"], q=PIPE.q + moved.get("q", 0.0)))["required"]
+            for c in covers
+        )
+
+    def nominal(t):
+        return -(-t * 25.4 // 1.5) * 1.5 / 25.4
+
+    for key, field, by in (("H", "H", 2.0), ("q_pipe", "q", 0.5)):
+        swing = swings[key]
+        ends = [required(**{field: -by}), required(**{field: by})]
+        assert [swing.now, *swing.required] == pytest.approx([required(), *ends], rel=1e-9)
+        assert [swing.nominal_now, *swing.nominal] == pytest.approx(
+            [nominal(t) for t in (required(), *ends)], rel=1e-9
+        )
+        assert swing.width == pytest.approx(ends[1] - ends[0], rel=1e-9)
+
+
+def test_percentiles_of_one_uncertainty_are_known_in_closed_form():
+    """The share p of a triangle about 10 ft lies under 10 - 3 + 3 (2 p)^0.5, or its mirror."""
+    others = [(name, key, field, "0 %", 0.0) for name, key, field, _, _ in DOUBTS]
+    others[1] = ("groundwater_above_invert", "h_invert", "h_invert", "3 ft", 3.0)
+    found = submitted(others)
+    chance = sensitivity(found.pipe, found.ours, 9 / 25.4).chance
+    heads = {5: 7 + 3 * 0.1**0.5, 50: 10.0, 95: 13 - 3 * 0.1**0.5}
+    assert [p for p, _ in chance.percentiles] == [5, 50, 95]
+    for p, t in chance.percentiles:
+        by_hand = thicknesses(replace(PIPE, h_invert=heads[p]))["required"]
+        assert t == pytest.approx(by_hand, rel=2e-4)
+    assert (chance.wall, chance.seed, chance.stations) == (9 / 25.4, SEED, 1)
+
+
+def test_what_moves_nothing_is_left_out():
+    found = submitted([(*each[:3], "0 %", 0.0) for each in DOUBTS])
+    moved = sensitivity(found.pipe, found.ours, 9 / 25.4)
+    assert moved == Sensitivity((), None)
+    # Strength has no part in X1.3, which governs: what moves nothing is left out.
+    strength = [
+        (*each[:3], "5 %" if each[0] == "flexural_strength" else "0 %", 0.0) for each in DOUBTS
+    ]
+    found = submitted(strength)
+    moved = sensitivity(found.pipe, found.ours, 9 / 25.4)
+    assert moved.swings == ()
+    low, middle, high = (t for _, t in moved.chance.percentiles)
+    assert low == middle == high == pytest.approx(thicknesses(PIPE)["required"], rel=1e-9)
+
+
+def test_a_nominal_thickness_changes_where_either_end_has_another():
+    about = Uncertainty("q_pipe", None, 2.0, "%", "assumed", True)
+    for nominal, changes in (((6.0, 6.0), False), ((4.5, 6.0), True), ((6.0, 7.5), True)):
+        assert Swing(about, 2.0, (5.0, 7.0), nominal, 6.0, 6.0).changes_nominal is changes
+    assert Swing(about, 2.0, (7.0, 5.0), (6.0, 6.0), 6.0, 6.0).width == 2.0
+    assert Swing(about, 2.0, (6.5, 7.0), (6.0, 6.0), 6.0, 6.0).width == 1.0
+    assert Swing(about, 2.0, (5.0, 5.5), (6.0, 6.0), 6.0, 6.0).width == 1.0
 
 
 def test_a_load_of_zero_at_the_first_station_moves_at_the_second():
