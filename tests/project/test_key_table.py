@@ -114,11 +114,11 @@ def test_only_what_no_table_can_do_without_is_required():
 def test_criteria_are_unsafe_on_the_side_that_makes_a_wall_thinner():
     """Larger nu, K and DR carry more by X1.1 and X1.3; smaller N, q and floors ask for less.
 
-    An edition and a strength differ, but not by more or less.
+    An edition and a strength differ, but not by more or less; no dry case is less than one.
     """
     assert {key.name: key.unsafe for key in EVERY if key.unsafe is not None and not key.limits} == {
         "poisson_ratio": 1, "enhancement_factor": 1, "maximum_dimension_ratio": 1,
-        "safety_factor": -1, "minimum_ovality": -1, "minimum_thickness": -1,
+        "dry_case": -1, "safety_factor": -1, "minimum_ovality": -1, "minimum_thickness": -1,
         "edition": 0, "x1_2_strength": 0,
     }  # fmt: skip
 
