@@ -68,6 +68,10 @@ def test_values_outside_a_table_come_with_the_other_faults_each_at_its_pipe():
         of_tables(tables(PIPE | WRONG, PIPE | SHALLOW), "")
     paths = {each.place.path for each in found.value.faults}
     assert paths == {("pipe", 0, "ovality"), ("pipe", 1, "live_load")}
+    # Of two pipes of one name it is the one at fault.
+    with pytest.raises(InputFaults) as found:
+        of_tables(tables(PIPE | {"name": "shallow"}, PIPE | SHALLOW), "")
+    assert ("pipe", 1, "live_load") in {each.place.path for each in found.value.faults}
     lacking = {key: value for key, value in (PIPE | SHALLOW).items() if key != "soil_unit_weight"}
     said, _ = refused(lacking)
     assert len(said) == 1
@@ -85,6 +89,9 @@ def test_an_uncertainty_of_no_value_is_told_though_the_resin_can_not_be_read():
     assert len(said) == 2
     assert any("flexural_modulus" in each for each in said)
     assert any("uncertainty.hole_diameter" in each for each in said)
+    # The value that could not be read is there, as far as its uncertainty goes.
+    said, _ = refused(PIPE | {"uncertainty": {"flexural_modulus": "5 %"}}, resins=[resin])
+    assert len(said) == 1
 
 
 FIRST, OTHER = RESIN | {"name": "first"}, RESIN | {"name": "other"}
