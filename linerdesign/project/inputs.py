@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from linerdesign.expressions.printing import written
 from linerdesign.expressions.tree import Table
 from linerdesign.methods.basis import GIVEN, Basis
 from linerdesign.methods.ground.load_lines import CONCENTRATED, DEFAULTS, HL_93
@@ -107,11 +108,11 @@ class Maker:
         for name in load.rows:
             value = getattr(load, name)
             if value is not None and name not in ("method", "table"):
-                yield self._input(name, value, replace(origin, stated=str(value)))
+                yield self._input(name, value, replace(origin, stated=written(value)))
         if load.method == HL_93:
             for key, number in DEFAULTS.items():
                 if getattr(load, SYMBOLS[key].name) is None:
-                    yield Input(key, number, replace(DEFAULT, stated=str(number)))
+                    yield Input(key, number, replace(DEFAULT, stated=written(number)))
         if load.method == CONCENTRATED and load.load_length is None:
             by = replace(DEFAULT, stated=str(EFFECTIVE_LENGTH))
             yield self._input("load_length", EFFECTIVE_LENGTH, by)
