@@ -4,12 +4,20 @@ Conversions by hand: 1 in is 25.4 mm, 1 ft 0.3048 m, 1 psi 6.894757 kPa, 1 pcf 0
 Defaults of HL-93 are those of AASHTO: 1.15 below ground and 1.2 for a single lane.
 """
 
+import numpy as np
 import pytest
 from projects import LATERAL, PIPE, RESIN, toml
 
 from linerdesign.findings import Severity
 from linerdesign.methods.origin import Giver
-from linerdesign.project.assembly import possible_tasks, tasks, unknown_pipes
+from linerdesign.project.assembly import (
+    designed,
+    designed_all,
+    outside_tables,
+    possible_tasks,
+    tasks,
+    unknown_pipes,
+)
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import of_tables, parse
 
@@ -248,6 +256,8 @@ def test_defaults_are_told_where_a_line_reads_them():
     by_practice = {key for key, each in found.items() if "practice" in each.code}
     assert by_practice == {"modulus_retention", "strength_retention"}
     assert found["safety_factor"].text == "safety factor: 2 (default)"
+    assert found["edition"].text == "edition: F1216-07b (default)"
+    assert found["x1_2_strength"].text.endswith("check: long-term (default)")
     given = defaults(criteria={"safety_factor": 2.0, "dry_case": True, "edition": "F1216-07b"})
     assert all_of_them - given.keys() == {"safety_factor", "dry_case", "edition"}
 
@@ -260,9 +270,11 @@ def test_evidence_waives_a_caution_where_it_is_a_report():
         assert task.waivers == ({"evidence"} if waived else set())
         assert task.evidence == (("properties of Felt A", "test of 2025"),)
     assert made(resin={"evidence_grade": "maker's report"}).waivers == set()
-    task = made(criteria={"enhancement_evidence": "survey"}, pipe={"evidence": {"cover": "plan"}})
+    task = made(
+        criteria={"enhancement_evidence": "survey"}, pipe={"evidence": {"host_diameter": "plan"}}
+    )
     assert task.waivers == {"enhancement_evidence"}
-    assert task.evidence == (("enhancement factor", "survey"), ("cover", "plan"))
+    assert task.evidence == (("enhancement factor", "survey"), ("host diameter", "plan"))
 
 
 def test_a_second_method_is_asked_for_with_its_settings_as_shares():
@@ -294,6 +306,50 @@ def test_places_of_stations_are_counted_through_the_file():
     assert [each.at for each in every[1].stations] == ["0 ft", "1 ft", "2 ft"]
     named = possible_tasks(project(PIPE, three, bad, last, apart=True), "US", ["E", "C"])
     assert [each.name for each in named] == ["E", "C"]
+
+
+def test_values_outside_a_table_are_told_with_their_place_and_four_figures():
+    """The table of Duncan and Hartley ends at 20 ft of cover."""
+    stations = [{"at": "0 ft", "cover": "9 ft"}, {"at": "90 ft", "cover": "21.123456 ft"}]
+    soil = {"soil_reaction_modulus": "SM, 90 % compaction"}
+    for pipe, where, shown in (
+        (soil | {"station": stations}, 'station "90 ft" of [[pipe]] "Trunk"', "21.12 ft"),
+        (soil | {"cover": "21 ft"}, '[[pipe]] "Trunk"', "21 ft"),
+    ):
+        with pytest.raises(InputFaults) as found:
+            designed(made(pipe=pipe))
+        (each,) = found.value.faults
+        assert (each.code, each.key) == ("faults.outside_table", "soil_reaction_modulus")
+        assert str(each.place) == where
+        assert dict(each.numbers)["shown"] == f"depth of cover to crown {shown}"
+    with pytest.raises(InputFaults) as found:
+        designed_all([made(pipe={"soil_reaction_modulus": "5e-324 psi"}), made()])
+    (each,) = found.value.faults
+    assert (each.code, str(each.place)) == ("faults.no_thickness", '[[pipe]] "Trunk"')
+    two = designed_all([made(), made(pipe={"name": "B", "design_thickness": "20 mm"})])
+    assert [each.name for each in two] == ["Trunk", "B"]
+
+
+def test_ranges_of_tables_are_told_for_many_pipes_at_once():
+    basis = made(pipe={"soil_reaction_modulus": "SM, 90 % compaction"}).basis
+    values = made().stations[0].values | {"H": np.array([1.0, 10.0, 20.0, 21.0])}
+    values["H_invert"] = values["H"] + 4
+    found = [(key, read, np.broadcast_to(where, 4).tolist())
+             for key, read, where, _ in outside_tables(basis, values)]  # fmt: skip
+    assert ("soil_reaction_modulus", ("H",), [False, False, False, True]) in found
+    assert not [each for each in outside_tables(made().basis, values) if np.any(each[2])]
+
+
+def test_uncertainties_of_values_that_the_pipe_has_not():
+    raw = {"cover": "1 ft", "hole_diameter": "1 in"}
+    for table in ("uncertainty", "doubt"):
+        with pytest.raises(InputFaults) as found:
+            project(PIPE | {table: raw})
+        (each,) = found.value.faults
+        assert (each.code, each.key, each.value) == (
+            "review.no such value", f"{table}.hole_diameter", "1 in",
+        )  # fmt: skip
+        assert each.place.path == ("pipe", 0, table, "hole_diameter")
 
 
 def test_names_that_no_pipe_has_are_told_each_once_with_those_that_are_there():
