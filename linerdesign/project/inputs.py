@@ -132,7 +132,7 @@ class Maker:
             origin = replace(site["soil_reaction_modulus"].origin, stated=str(fill), used=used)
             yield InWords(KEY_OF[key], str(fill), origin)
         if isinstance(load, NamedLoad):
-            origin = replace(site["live_load"].origin, stated=str(load), used=used)
+            origin = replace(site["live_load"].origin, used=used)
             yield InWords(KEY_OF["live_load"], str(load), origin)
 
     def _sizes(self) -> Table | None:

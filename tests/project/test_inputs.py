@@ -19,6 +19,7 @@ from linerdesign.project.assembly import (
     unknown_pipes,
 )
 from linerdesign.project.faults import InputFaults
+from linerdesign.project.keys import SOIL_KEYS
 from linerdesign.project.reading import of_tables, parse
 
 
@@ -174,6 +175,7 @@ def test_a_soil_in_words_is_a_number_or_a_line_of_its_own():
     (soil,) = (each for each in made(pipe={"soil_reaction_modulus": "SM, moderate compaction"})
                .stations[0].inputs if each.key == "E_s")  # fmt: skip
     assert (soil.value, soil.origin.giver) == (1000.0, Giver.PIPE)
+    assert soil.origin.stated == "1000 psi"
     assert soil.origin.table.startswith("Howard")
     assert soil.origin.table_row
     assert soil.origin.provenance
@@ -199,6 +201,7 @@ def test_a_trench_and_its_native_soil_are_inputs_each():
     task = made(pipe={"soil_reaction_modulus": trench | {"trench": "SM, 90 % compaction"}})
     (said,) = task.stations[0].in_words
     assert (said.key, said.words) == ("E_b", "SM, 90 % compaction")
+    assert said.origin.stated == said.words
     assert task.basis.soil_by_depth[1] == "90 %"
     assert "E_b" not in {key for key, *_ in stated(task)}
 
@@ -223,6 +226,10 @@ def test_choices_of_the_criteria_and_of_the_pipe_are_in_the_basis():
     loaded = made(pipe={"internal_pressure": "9 psi", "vacuum": "1 psi"},
                   resin={"tensile_strength": "3 ksi"}).basis  # fmt: skip
     assert (loaded.internal_pressure, loaded.vacuum) == (True, True)
+    buried = ("cover", "groundwater_above_invert", "ovality", *SOIL_KEYS)
+    above = made(pipe={"above_ground": True, "internal_pressure": "9 psi"}, drop=buried,
+                 resin={"tensile_strength": "3 ksi"}).basis  # fmt: skip
+    assert (above.above_ground, above.water, above.cover) == (True, (), ())
 
 
 def notes(**tables):
