@@ -93,7 +93,7 @@ class Maker:
                     yield from self._inputs(part, Given(value, "", origin))
             case LookedUp() as soil:
                 if soil.modulus is not None:
-                    row = replace(given.origin, table_row=soil.row, stated=str(soil.modulus))
+                    row = replace(given.origin, table_row=soil.row)
                     if soil.table is not None:
                         name_of_table, provenance = soil.table.name, soil.table.provenance.value
                         row = replace(row, table=name_of_table, provenance=provenance)

@@ -175,7 +175,7 @@ def test_a_soil_in_words_is_a_number_or_a_line_of_its_own():
     (soil,) = (each for each in made(pipe={"soil_reaction_modulus": "SM, moderate compaction"})
                .stations[0].inputs if each.key == "E_s")  # fmt: skip
     assert (soil.value, soil.origin.giver) == (1000.0, Giver.PIPE)
-    assert soil.origin.stated == "1000 psi"
+    assert soil.origin.stated == "SM, moderate compaction"
     assert soil.origin.table.startswith("Howard")
     assert soil.origin.table_row
     assert soil.origin.provenance
@@ -196,6 +196,9 @@ def test_a_trench_and_its_native_soil_are_inputs_each():
         ("E_b", 800.0, "800 psi"), ("E_n", pytest.approx(725.18869, rel=1e-6), "5 MPa"),
         ("B_d", 72.0, "6 ft"),
     ]  # fmt: skip
+    words = made(pipe={"soil_reaction_modulus": trench | {"native": "rock"}})
+    (native,) = (each for each in words.stations[0].inputs if each.key == "E_n")
+    assert native.origin.stated == "rock"
     assert task.basis.combining == "2005"
     assert task.stations[0].in_words == ()
     task = made(pipe={"soil_reaction_modulus": trench | {"trench": "SM, 90 % compaction"}})
