@@ -235,7 +235,7 @@ def _unit_faults(at: str, column: Column, unit: str | None, system: str) -> Iter
     """A unit is tried as a project file would take it, on the number 1."""
     if not column.measured or not column.about.unit:
         if unit is not None:
-            yield fault("inventory.needless_unit", at, key=column.key)
+            yield fault("inventory.needless_unit", at, name=column.key)
         return
     example = _example(column.key, system)
     if not unit:
@@ -273,7 +273,7 @@ def _near_faults(
     """A name that is a key elsewhere, or close to one; one of the mapping file must be a key."""
     plain = _plain(name)
     if plain in _other_keys():
-        yield fault("inventory.no_cell", at, key=plain)
+        yield fault("inventory.no_cell", at, name=plain)
     elif meant is not None:
         ends = _UNIT_WORD.search(plain)
         word = unit or (_SPELLED.get(ends[1], ends[1]) if ends else "")
@@ -307,7 +307,7 @@ def _repeated(
     for key, count in Counter(column.key for column in columns).items():
         same = dict.fromkeys(shown(column.header) for column in columns if column.key == key)
         if count > 1 and len(same) > 1:
-            yield fault("inventory.same_key", place, " and ".join(same), key=key)
+            yield fault("inventory.same_key", place, " and ".join(same), name=key)
 
 
 def _missing(present: set[str], place: str, system: str) -> Iterator[Fault]:

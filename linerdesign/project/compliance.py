@@ -10,7 +10,7 @@ from linerdesign.expressions.tolerance import under
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.thickness import in_millimetres
-from linerdesign.project.floors import less_safe, limits_left
+from linerdesign.project.floors import in_words, less_safe, limits_left
 from linerdesign.project.models import Criteria, Limits
 from linerdesign.project.reading import Project
 from linerdesign.words import sentence
@@ -51,12 +51,11 @@ def _criterion(key: str, criteria: Criteria, results: Sequence[PipeResult]) -> R
         return None
     owner = criteria.owner or criteria
     required, taken = getattr(owner, key), getattr(criteria, key)
-    used, met = _MEASURED.get(key, _as_taken)(results, written(taken))
+    used, met = _MEASURED.get(key, _as_taken)(results, in_words(taken))
     if row.unsafe is not None and less_safe(taken, required, row.unsafe):
         met = False
     origin = owner.origins[key] if criteria.owner is None else criteria.origins[key]
-    text = sentence(f"calculation.{required}") if isinstance(required, bool) else written(required)
-    return Requirement(key, row.help, text, origin.file or origin.source, used, met)
+    return Requirement(key, row.help, in_words(required), origin.file or origin.source, used, met)
 
 
 def _as_taken(results: Sequence[PipeResult], taken: str) -> tuple[str, bool | None]:
@@ -105,7 +104,7 @@ def _thickness(results: Sequence[PipeResult], taken: str) -> tuple[str, bool | N
 def _dry_case(results: Sequence[PipeResult], taken: str) -> tuple[str, bool | None]:
     """Whether the dry case is checked, where there is a gravity pipe under ground."""
     gravity = [r for r in results if not (r.basis.internal_pressure or r.basis.above_ground)]
-    return sentence(f"calculation.{taken}"), True if gravity else None
+    return taken, True if gravity else None
 
 
 def _increment(results: Sequence[PipeResult], taken: str) -> tuple[str, bool | None]:
@@ -154,7 +153,7 @@ def _limits(criteria: Criteria, results: Sequence[PipeResult]) -> Iterator[Requi
         if not found:
             yield Requirement(name, row.help, written(limit), source, "-", None)
             continue
-        pick, code = (min, "smallest") if (row.unsafe or 0) < 0 else (max, "largest")
+        pick, code = (min, "smallest") if row.unsafe == -1 else (max, "largest")
         worst = pick(float(raised.numbers["value"].values) for raised in found)
         unit = SYMBOLS[row.limits].unit(results[0].basis.system)
         broken = any(raised.where for raised in found)

@@ -76,9 +76,9 @@ def left_of(project: Project, faults: Iterable[Fault]) -> Project:
     `project` is without the pipes that have faults themselves. Those of a resin with faults are
     left out too, and those whose values do not suffice.
     """
-    paths = [each.place.path for each in faults if isinstance(each.place, Place)]
-    unsound = {path[1] for path in paths if path[:1] == ("resin",) and len(path) > 1}
-    names = [each.name for index, each in enumerate(project.resins) if index not in unsound]
+    unsound = {each.place.path[:2] for each in faults if isinstance(each.place, Place)}
+    named = enumerate(each.name for each in project.resins)
+    names = [name for index, name in named if ("resin", index) not in unsound]
     resins = tuple(map(_completed, project.resins)) or (_any_resin(),)
     made = replace(project, resins=resins)
     left = tuple(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -253,17 +253,9 @@ def of_project(raw: object, faults: list[Fault]) -> dict[str, Distribution]:
     """The uncertainties that hold for every pipe and resin with such a value."""
     place = Place(table=f"[{UNCERTAINTY}]", path=(UNCERTAINTY,))
     if isinstance(raw, dict):
-        return _read(raw, place.at, faults)
+        return _read(raw, place.at, (*uncertain_keys(), *PRICED), faults)
     faults.append(fault("not_a_table", place, shown(raw)))
     return {}
-
-
-def resin_faults(stated: Mapping[str, Any], place: Place) -> Iterator[Fault]:
-    """Uncertainties of a resin that are of no property or price."""
-    known = (*RESIN_KEYS, *PRICED)
-    for name in stated:
-        if name not in known:
-            yield unknown_word(place.at(UNCERTAINTY).under(name), name, known)
 
 
 def stated_twice(own: Iterable[str], earlier: Iterable[str], place: Place) -> Iterator[Fault]:
@@ -279,16 +271,23 @@ def _distributions(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any
     if not isinstance(raw, dict):
         faults.append(fault("not_braces", at, shown(raw)))
         return UNREAD
-    return _read(raw, at.under, faults)
+    known = RESIN_KEYS if "resin" in key.tables else uncertain_keys()
+    return _read(raw, at.under, (*known, *PRICED), faults)
 
 
 def _read(
-    raw: Mapping[str, Any], place_of: Callable[[str], Place], faults: list[Fault]
+    raw: Mapping[str, Any],
+    place_of: Callable[[str], Place],
+    known: Collection[str],
+    faults: list[Fault],
 ) -> dict[str, Distribution]:
     """The uncertainties in a table; the faults, at the place of each key, are added to the
     list."""
     found = {}
     for name, value in raw.items():
+        if name not in known:
+            faults.append(unknown_word(place_of(name), name, known))
+            continue
         try:
             found[name] = distribution(name, value)
         except Refused as refused:

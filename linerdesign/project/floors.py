@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from linerdesign.expressions.printing import positional
+from linerdesign.expressions.printing import positional, written
 from linerdesign.expressions.tolerance import over, under
 from linerdesign.findings import Finding, finding
 from linerdesign.methods.origin import Giver
@@ -13,8 +13,10 @@ from linerdesign.methods.raised import Raised, Written
 from linerdesign.methods.site import height_of_crown, water_depth
 from linerdesign.methods.sizing import Watch
 from linerdesign.methods.symbols import SYMBOLS
+from linerdesign.project.key import Key
 from linerdesign.project.measures import Measure
 from linerdesign.project.models import Criteria, Limits
+from linerdesign.words import sentence
 
 # The pipe's own ovality: the larger one where both diameters are known.
 _OVALITIES = ("q_pipe", "q_max", "q_min")
@@ -32,11 +34,14 @@ def broken_floors(criteria: Criteria) -> Iterator[Finding]:
             continue
         ours, theirs = getattr(criteria, key), getattr(owner, key)
         if less_safe(ours, theirs, row.unsafe):
-            yield finding("project.breach", subject=row.help, ours=str(ours), theirs=str(theirs))
+            yield finding("project.breach", **_about(row, ours, theirs))
     for key in looser(criteria.limits_of_project, owner.limits):
         ours, theirs = criteria.limits_of_project[key], getattr(owner.limits, key)
-        subject = Limits.rows[key].help
-        yield finding("project.breach", subject=subject, ours=str(ours), theirs=str(theirs))
+        yield finding("project.breach", **_about(Limits.rows[key], ours, theirs))
+
+
+def _about(row: Key, ours: Any, theirs: Any) -> dict[str, Any]:
+    return {"subject": row.help, "ours": in_words(ours), "theirs": in_words(theirs)}
 
 
 def looser(ours: Mapping[str, Any], theirs: Limits) -> list[str]:
@@ -45,7 +50,7 @@ def looser(ours: Mapping[str, Any], theirs: Limits) -> list[str]:
     return [
         key
         for key, limit in ours.items()
-        if key in owners and less_safe(limit, owners[key], Limits.rows[key].unsafe or 0)
+        if key in owners and less_safe(limit, owners[key], Limits.rows[key].unsafe)
     ]
 
 
@@ -72,12 +77,17 @@ def floors_broken(criteria: Criteria, values: Mapping[str, Any], system: str) ->
         unit = SYMBOLS[symbol].unit(system)
         bound = theirs.to(unit) if isinstance(theirs, Measure) else float(theirs)
         where = _beyond(values[symbol], bound, row.unsafe)
-        about = {"subject": row.help, "ours": str(ours), "theirs": str(theirs)}
+        about = _about(row, ours, theirs)
         live = "project.breach_live"
         yield Raised("project.breach", where, about, live=live, of_pipe=True)
 
 
-def less_safe(ours: Any, theirs: Any, sign: int) -> bool:
+def in_words(value: Any) -> str:
+    """A criterion as a person writes it: `2`, `4.5 mm`, yes or no."""
+    return sentence(f"calculation.{value}") if isinstance(value, bool) else written(value)
+
+
+def less_safe(ours: Any, theirs: Any, sign: int | None) -> bool:
     """Whether a criterion is less safe than the owner's, `sign` being the unsafe direction."""
     if isinstance(ours, str):
         return bool(ours != theirs)
@@ -87,8 +97,8 @@ def less_safe(ours: Any, theirs: Any, sign: int) -> bool:
     return bool(_beyond(ours, theirs, sign))
 
 
-def _beyond(value: Any, bound: Any, sign: int) -> Any:
-    return over(value, bound) if sign > 0 else under(value, bound)
+def _beyond(value: Any, bound: Any, sign: int | None) -> Any:
+    return over(value, bound) if sign == 1 else under(value, bound)
 
 
 def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> Iterator[Raised]:
@@ -104,13 +114,13 @@ def limits_left(criteria: Criteria, values: Mapping[str, Any], system: str) -> I
         yield _raised("minimum_ovality", values["q"] > stated, stated, "%", about, live)
     known = dict(values) | _water_levels(values, system)
     for name, limit in criteria.limits.given.items():
-        key, sign = Limits.rows[name].limits, Limits.rows[name].unsafe or 0
+        key, sign = Limits.rows[name].limits, Limits.rows[name].unsafe
         if key not in known:
             continue
         unit = SYMBOLS[key].unit(system)
         broken = _beyond(known[key], limit.to(unit), sign)
         about = {"subject": SYMBOLS[key].meaning, "limit": str(limit)}
-        code = "under_limit" if sign < 0 else "over_limit"
+        code = "under_limit" if sign == -1 else "over_limit"
         yield _raised(code, broken, known[key], unit, about)
 
 
@@ -150,4 +160,4 @@ def rows_below_owner(criteria: Criteria, own: Mapping[str, Any]) -> Iterator[tup
         else:
             bound = theirs.to(ours.unit) if isinstance(theirs, Measure) else theirs
             broken = _beyond(ours.number, bound, row.unsafe)
-        yield finding("project.breach_of_row", subject=row.help, theirs=str(theirs)), broken
+        yield finding("project.breach_of_row", subject=row.help, theirs=in_words(theirs)), broken

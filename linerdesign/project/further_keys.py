@@ -16,7 +16,6 @@ from linerdesign.project.stated_keys import STATED
 RULES = ("mean and least reading", "no undersize", "ISO 11296-4 minimum", "stiffness ratio")
 # Films, the preliner and layers the resin did not reach carry no load and do not count.
 THICKNESS_BASES = STRUCTURAL_WALL, WHOLE_WALL = "structural wall", "whole wall"
-DISPOSITIONS = ("no exceptions taken", "make corrections noted", "revise and resubmit", "rejected")
 
 _REQUESTS = (
     Key(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from linerdesign.expressions.printing import written
 from linerdesign.expressions.tree import Table
 from linerdesign.methods.basis import GIVEN, Basis
 from linerdesign.methods.ground.load_lines import CONCENTRATED, DEFAULTS, HL_93
@@ -92,7 +93,7 @@ class Maker:
                     yield from self._inputs(part, Given(value, "", origin))
             case LookedUp() as soil:
                 if soil.modulus is not None:
-                    row = replace(given.origin, table_row=soil.row, stated=str(soil.modulus))
+                    row = replace(given.origin, table_row=soil.row)
                     if soil.table is not None:
                         name_of_table, provenance = soil.table.name, soil.table.provenance.value
                         row = replace(row, table=name_of_table, provenance=provenance)
@@ -107,11 +108,11 @@ class Maker:
         for name in load.rows:
             value = getattr(load, name)
             if value is not None and name not in ("method", "table"):
-                yield self._input(name, value, replace(origin, stated=str(value)))
+                yield self._input(name, value, replace(origin, stated=written(value)))
         if load.method == HL_93:
             for key, number in DEFAULTS.items():
                 if getattr(load, SYMBOLS[key].name) is None:
-                    yield Input(key, number, replace(DEFAULT, stated=str(number)))
+                    yield Input(key, number, replace(DEFAULT, stated=written(number)))
         if load.method == CONCENTRATED and load.load_length is None:
             by = replace(DEFAULT, stated=str(EFFECTIVE_LENGTH))
             yield self._input("load_length", EFFECTIVE_LENGTH, by)
@@ -131,7 +132,7 @@ class Maker:
             origin = replace(site["soil_reaction_modulus"].origin, stated=str(fill), used=used)
             yield InWords(KEY_OF[key], str(fill), origin)
         if isinstance(load, NamedLoad):
-            origin = replace(site["live_load"].origin, stated=str(load), used=used)
+            origin = replace(site["live_load"].origin, used=used)
             yield InWords(KEY_OF["live_load"], str(load), origin)
 
     def _sizes(self) -> Table | None:

@@ -107,6 +107,7 @@ _CRITERIA = (
         "truth",
         "a gravity pipe also passes with the groundwater below its invert",
         True,
+        unsafe=-1,
     ),
     Key("minimum_ovality", ("criteria",), "ovality", "minimum design ovality", "0 %", unsafe=-1),
     Key(

@@ -15,7 +15,7 @@ from linerdesign.project.contradictions import (
     DEFAULTS,
     without_tensile,
 )
-from linerdesign.project.distributions import UNCERTAINTY, of_project, resin_faults, stated_twice
+from linerdesign.project.distributions import UNCERTAINTY, of_project, stated_twice
 from linerdesign.project.faults import (
     LISTED,
     Fault,
@@ -473,7 +473,6 @@ def _across(
         both = ("thickness_step", "thicknesses")
         if all(key in resin for key in both):
             yield fault("several_of", places["resin"][index], keys=" and ".join(both))
-        yield from resin_faults(_dict(resin.get(UNCERTAINTY)), places["resin"][index])
         if {"tube_price", "tube"} <= _dict(resin.get("cost")).keys():
             place = places["resin"][index].inside("cost")
             yield fault("several_of", place, keys="tube_price and tube")

@@ -16,19 +16,15 @@ from linerdesign.methods.lines import Line, line, run
 from linerdesign.methods.method import checks_of, constants, method_of, requirement
 from linerdesign.methods.origin import calculated
 from linerdesign.methods.result import Legs, PipeResult, Step
-from linerdesign.methods.symbols import RETENTION_OF
+from linerdesign.methods.symbols import RETENTION_OF, SYMBOLS
 from linerdesign.methods.task import Input, PipeTask, Station
 from linerdesign.methods.working import signed, worked
+from linerdesign.project.measures import convert
 from linerdesign.words import sentence
 
 Floats = NDArray[np.float64]
-# How far a search goes, in the units of the sheet, and in how many places it looks.
-FARTHEST = {
-    "h_invert": {"US": 660.0, "SI": 200.0},
-    "H": {"US": 330.0, "SI": 100.0},
-    "W_s": {"US": 1000.0, "SI": 7.0},
-    "P_i": {"US": 3000.0, "SI": 20.0},
-}
+# How far a search goes, and in how many places it looks.
+FARTHEST = {"h_invert": (200.0, "m"), "H": (100.0, "m"), "W_s": (7.0, "MPa"), "P_i": (20.0, "MPa")}
 PLACES = 400
 STIFFEST = 100.0  # times the property as installed
 
@@ -167,7 +163,7 @@ def _limit(built: PipeTask, station: Station, key: str) -> Allowed | None:
     start = _given(station).get(key)
     if start is None or not _applies(built, key):
         return None
-    farthest = FARTHEST[key][built.basis.system]
+    farthest = convert(*FARTHEST[key], SYMBOLS[key].unit(built.basis.system))
 
     def shortage(values: Any) -> Any:
         return _shortage(built, station, key, values)
@@ -222,9 +218,7 @@ def needed(built: PipeTask, required_thickness: float) -> Needed:
         return lambda x: np.max([_shortage(built, s, key, x) for s in built.stations], axis=0)
 
     def stronger(key: str) -> float | None:
-        value = values[0][key]
-        places = np.concatenate([[value], value * np.geomspace(1.0005, STIFFEST, PLACES)])
-        return _first_change(worst(key), places)
+        return _first_change(worst(key), values[0][key] * np.geomspace(1.0, STIFFEST, PLACES))
 
     rounder = None
     if values[0].get("q_pipe"):
@@ -248,8 +242,6 @@ def needed(built: PipeTask, required_thickness: float) -> Needed:
 
 def _life(design: float, shortage: Callable[[Any], Any]) -> tuple[float | None, float | None]:
     """The modulus retention at which the wall passes, and the life with it, in years."""
-    if float(shortage(design)) <= 0 or design >= 100:
-        return None, None
     retained = _first_change(shortage, np.linspace(design, 100.0, PLACES))
     if retained is None:
         return None, None
@@ -268,7 +260,7 @@ def _solved(task: PipeTask, station: Station, **put: Any) -> dict[str, Any]:
 def _shortage(built: PipeTask, station: Station, key: str, values: Any) -> Any:
     """Thickness required less the one there is, as a share of it, for values of one quantity."""
     thickness = _given(station)["t"]
-    values = np.asarray(values, dtype=np.float64)
+    values = np.asarray(values)
     required = _solved(built, station, **{key: values})["t_required"]
     # A check that asks for nothing, a number that is none: neither is a wall that does.
     share = np.where(np.isfinite(required), required / thickness - 1, np.inf)
@@ -284,15 +276,12 @@ def _first_change(shortage: Callable[[Any], Any], places: Floats) -> float | Non
     if turned.size == 0:
         return None
     after = int(turned[0])
-    low, high = float(places[after - 1]), float(places[after])
 
     def root(x: float) -> float:
         value = float(shortage(x))
         return value if np.isfinite(value) else 1e9
 
-    if root(low) == 0 or root(high) == 0 or root(low) * root(high) > 0:
-        return low if not short[after - 1] else high
-    return float(brentq(root, low, high, xtol=1e-12, rtol=1e-12))
+    return float(brentq(root, *places[after - 1 : after + 1]))
 
 
 @dataclass(frozen=True)

@@ -56,10 +56,10 @@ SENTENCES = {
     # Columns
     "no_column": "no such column; the table has {known}",
     "added": "name of a column of the result, without the others; rename it",
-    "needless_unit": "unit for {key}, which takes none; remove it",
+    "needless_unit": "unit for {name}, which takes none; remove it",
     "no_unit": 'no unit; write it in brackets, such as "{example}"',
     "wrong_unit": 'not a unit of {what}; write for example "{example}"',
-    "no_cell": "key {key} cannot be given in a column; give it in the project file or rename",
+    "no_cell": "key {name} cannot be given in a column; give it in the project file or rename",
     "not_of_pipe": "key of a {table}, not of a pipe; give it in the {table} table of the project",
     "near": (
         'not a key; rename it to "{known}" if that is meant; if not, rename it to something '
@@ -67,7 +67,7 @@ SENTENCES = {
     ),
     "no_key": "not a key of an inventory; correct the mapping file",
     "same_header": "column name used twice; rename one",
-    "same_key": "several columns of {key}; keep one",
+    "same_key": "several columns of {name}; keep one",
     "missing": 'missing column "{column}"; add it to the header',
     "leg": "column {column}: a row is one leg; size a line of several legs in a project file",
     "tube_short": "delivered wall of the tube below the required thickness or the owner's minimum",

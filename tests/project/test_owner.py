@@ -19,6 +19,7 @@ from linerdesign.project.reading import read
 OWNER = """
 [criteria]
 safety_factor = 2.5
+dry_case = true
 minimum_ovality = "3 %"
 minimum_thickness = "4.5 mm"
 thickness_step = "0.5 mm"
@@ -142,6 +143,8 @@ def test_values_within_the_limits_are_not_flagged(designed):
         ("minimum_ovality", "2 %", True),
         ("minimum_thickness", "0.15 in", True),
         ("minimum_thickness", "6 mm", False),
+        ("dry_case", False, True),
+        ("dry_case", True, False),
         ("enhancement_factor", 9.0, False),  # the owner says nothing of it
     ],
 )

@@ -102,6 +102,25 @@ def faults(pipe, **tables):
         ({}, {"acceptance": {"samples": "../a.csv", "bending": "../b.csv"}}, [
             f'samples "../a.csv": {OUTSIDE} ([acceptance])',
             f'bending "../b.csv": {OUTSIDE} ([acceptance])']),
+        # Uncertainties of no such key, each told once, and of one key twice
+        ({}, {"resin": [RESIN | {"uncertainty": {"cover": "1 ft", "flexural_modulus": "5 %",
+                                                 "price": "1 USD/kg", "tensil_retention": "x"}}]}, [
+            "uncertainty.cover: unknown key cover; known: flexural_modulus, modulus_retention, "
+            "flexural_strength, strength_retention, tensile_strength, tensile_retention, price, "
+            'tube_price, mobilisation ([[resin]] "Felt A")',
+            "uncertainty.tensil_retention: unknown key tensil_retention; did you mean "
+            'tensile_retention? ([[resin]] "Felt A")']),
+        ({"uncertainty": {"covr": "1 ft", "flexural_modulus": "5 %", "mobilisation": "9 USD"}},
+         {}, [
+            f"uncertainty.covr: unknown key covr; did you mean cover? ({IN})",
+            f"uncertainty.mobilisation 9 USD: the pipe has no such value; remove the key ({IN})"]),
+        ({}, {"uncertainty": {"host_diametr": "1 in", "flexural_modulus": "5 %", "price": "5 %"}}, [
+            "host_diametr: unknown key host_diametr; did you mean host_diameter? "
+            "([uncertainty])"]),
+        ({"doubt": {"cover": "1 ft", "ovality": "1 %", "host_diameter": "1 in"},
+          "uncertainty": {"ovality": "1 %", "cover": "2 ft"}}, {}, [
+            f"doubt.cover and uncertainty.cover given together; keep only one of them ({IN})",
+            f"doubt.ovality and uncertainty.ovality given together; keep only one of them ({IN})"]),
         # Tables of a wrong kind
         ({"leg": 3}, {}, [f"leg 3: must be a list, in square brackets ({IN})"]),
         ({"station": [{"at": f"{i} ft"} for i in range(1001)]}, {}, [

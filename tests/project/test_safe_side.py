@@ -45,6 +45,7 @@ def test_a_criterion_is_less_safe_on_its_unsafe_side_alone():
         (1.9, 2.0, -1, True), (2.0, 2.0, -1, False), (2.1, 2.0, -1, False),
         (7.1, 7.0, 1, True), (7.0, 7.0, 1, False), (6.9, 7.0, 1, False),
         ("short-term", "long-term", 0, True), ("long-term", "long-term", 0, False),
+        (False, True, -1, True), (True, True, -1, False), (True, False, -1, False),
     ):  # fmt: skip
         assert less_safe(ours, theirs, sign) is worse, (ours, theirs)
     # 4.5 mm is 0.17717 in.

@@ -270,7 +270,7 @@ def test_one_pipe_alone_may_lack_what_others_have():
         ({"ovality": "triangular 1 %, 2 %"}, "not three values"),
         ({"ovality": "normal, sd 0 %"}, "standard deviation of zero"),
         ({"groundwater_above_invert": "-1 ft"}, "not negative"),
-        ({"safety_factor": "10 %"}, "unknown value"),
+        ({"safety_factor": "10 %"}, "unknown key"),
         ({"modulus_retention": "50 % to 120 %"}, "at most 100"),
         ({}, "no uncertainty stated"),
     ],
