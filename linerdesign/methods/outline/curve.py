@@ -125,8 +125,8 @@ class Outline:
     @cached_property
     def mirrored(self) -> bool:
         """Whether the left half is the mirror image of the right one."""
-        image = np.roll(self.knots[::-1], 1, 0) * np.array([-1.0, 1.0])
-        return bool(np.max(np.abs(image - self.knots)) < 1e-4)
+        x, y = np.roll(self.knots[::-1], 1, 0).T
+        return bool(np.max(np.abs(np.column_stack([-x, y]) - self.knots)) < 1e-4)
 
 
 def outline(points: Floats, named: str = "", knots: int = KNOTS) -> Outline:

@@ -13,6 +13,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
+from scipy.ndimage import convolve1d
 
 from linerdesign.methods.outline.curve import Outline
 from linerdesign.methods.ring.case import GIVE, HOLDING, Case
@@ -238,8 +239,7 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
     points, _, curvature = host.along(np.arange(count) / count)
     reach = count // 18
     window = np.hanning(2 * reach + 3)[1:-1]
-    around = np.concatenate([curvature[-reach:], curvature, curvature[:reach]])
-    mean = np.convolve(around, window / window.sum(), "valid")
+    mean = convolve1d(curvature, window / window.sum(), mode="wrap")
     share = np.ones(count)
     if profile is not None:
         share += profile.beyond_uniform(points[:, 1])[1]

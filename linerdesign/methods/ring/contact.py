@@ -106,13 +106,13 @@ class Contact:
         if self.both_ways:
             return np.asarray(0.5 * k * penetration**2)
         depth = np.maximum(penetration, 0.0)
-        late = k * (0.5 * (depth - 0.5 * width) ** 2 + width**2 / 24.0)
-        return np.where(depth < width, k * depth**3 / (6.0 * width), late)
+        early = np.minimum(depth, width)
+        return np.asarray(k * (early**3 / (6.0 * width) + 0.5 * (depth - early) * depth))
 
     def pressure(self, penetration: Floats) -> tuple[Floats, Floats]:
         """Contact pressure and its slope by penetration, each (n,)."""
         if self.both_ways:
-            return self.stiffness * penetration, self.stiffness * np.ones_like(penetration)
+            return self.stiffness * penetration, np.full_like(penetration, self.stiffness)
         depth = np.maximum(penetration, 0.0)
         early = np.minimum(depth, self.softening)
         share = early / self.softening

@@ -20,7 +20,16 @@ from linerdesign.methods.ring.case import (
     moved,
 )
 from linerdesign.methods.ring.contact import Cavity, Contact
-from linerdesign.methods.ring.creep import FINDLEY, ONE_TIME, POWER, TEST, Chain, Law, Memory
+from linerdesign.methods.ring.creep import (
+    FINDLEY,
+    ONE_TIME,
+    POWER,
+    TEST,
+    Chain,
+    Law,
+    Memory,
+    chain_of,
+)
 from linerdesign.methods.ring.loading import Loading, Profile
 from linerdesign.methods.ring.numbering import numbering
 from linerdesign.methods.ring.shape import Bulge, stress_free_shape
@@ -113,6 +122,30 @@ def test_what_is_filled_is_taken_from_the_distance():
     assert distance == pytest.approx([0.4, 0.7])
     assert normal == pytest.approx(np.array([[1.0, 0.0], [0.0, -1.0]]))
     assert turning == pytest.approx([1 / 1.5, 1 / 1.2])
+
+
+def test_the_nearest_point_of_an_oval_wall_is_that_of_a_dense_search():
+    """5 % oval, up to a tenth of the radius inside and a little outside."""
+    cavity = Cavity(1.05, 0.95)
+    turn = np.linspace(0, 2 * np.pi, 400_001)
+    wall = np.column_stack([1.05 * np.cos(turn), 0.95 * np.sin(turn)])
+    start = np.linspace(0.05, 6.2, 23)
+    for off in (0.1, 0.03, -0.01):
+        normal = np.column_stack([np.cos(start) / 1.05, np.sin(start) / 0.95])
+        normal /= np.hypot(*normal.T)[:, None]
+        foot = np.column_stack([1.05 * np.cos(start), 0.95 * np.sin(start)])
+        points = foot - off * normal
+        distance, outward, curvature = cavity.nearest(points)
+        places = [np.argmin(np.hypot(*(wall - each).T)) for each in points]
+        assert wall[places] == pytest.approx(foot, abs=1e-4)
+        assert distance == pytest.approx(off, abs=1e-8)
+        assert outward == pytest.approx(normal, abs=1e-5)
+        # a b over the cube of the speed along the ellipse.
+        speed = np.hypot(1.05 * np.sin(start), 0.95 * np.cos(start))
+        assert curvature == pytest.approx(1.05 * 0.95 / speed**3, rel=1e-4)
+        along = cavity.outward(start)
+        assert along[0] == pytest.approx(normal)
+        assert along[1] == pytest.approx(1.05 * 0.95 / speed**3)
 
 
 # Shape
@@ -260,6 +293,20 @@ def test_laws_of_creep_at_their_ends():
     )
     # Half in two decades, so a quarter in four.
     assert curve.compliance([1e6]) == pytest.approx([5.0])
+
+
+def test_the_chain_of_one_retardation_time_is_that_solid_itself():
+    """Retained 0.4 at 1,000 h, ten times of retardation: 1.5 = a (1 - exp(-10))."""
+    chain = chain_of(Law(ONE_TIME, 0.4, 100.0, 1e3))
+    assert chain.compliances == pytest.approx([1.5 / (1 - math.exp(-10))], rel=1e-12)
+    assert chain.times == pytest.approx([100.0])
+
+
+def test_a_law_that_no_chain_has_is_refused():
+    """A modulus that falls to a tenth at once: springs and dashpots take at least a decade."""
+    sudden = Law(TEST, t0=1.0, curve=((1.0, 1.0), (1000.0, 1.0), (1010.0, 0.1), (1e5, 0.1)))
+    with pytest.raises(ArithmeticError, match=r"misses the law by [1-9]\d* %"):
+        chain_of(sudden)
 
 
 def test_a_step_without_new_stress_lets_strains_fade():
