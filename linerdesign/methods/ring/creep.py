@@ -45,7 +45,7 @@ class Law:
 
     def compliance(self, time: Floats) -> Floats:
         """Strain of a constant stress over that at no time (n,)."""
-        return LAWS[self.kind](self, np.asarray(time, dtype=float))
+        return LAWS[self.kind](self, np.asarray(time))
 
 
 def _power(law: Law, time: Floats) -> Floats:
@@ -88,7 +88,7 @@ class Chain:
 
     def compliance(self, time: Floats) -> Floats:
         """Strain of a constant stress over that at no time (n,)."""
-        grown = -np.expm1(-np.asarray(time, dtype=float)[..., None] / self.times)
+        grown = -np.expm1(-np.asarray(time)[..., None] / self.times)
         return np.asarray(1.0 + grown @ self.compliances)
 
 

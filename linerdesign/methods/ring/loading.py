@@ -29,19 +29,19 @@ class Profile:
 
     @cached_property
     def _knots(self) -> tuple[Floats, Floats, Floats, Floats]:
-        """Levels, shares less 1, slopes behind each level, and the integral up to it."""
+        """Levels, shares less 1, slopes before and behind each level, and the integral up to it."""
         level, share = np.array(self.levels), np.array(self.shares) - 1.0
         step = np.diff(level)
-        slope = np.concatenate([np.diff(share) / step, [0.0]])
+        slope = np.concatenate([[0.0], np.diff(share) / step, [0.0]])
         so_far = np.concatenate([[0.0], np.cumsum(0.5 * (share[1:] + share[:-1]) * step)])
         return level, share, slope, so_far
 
     def beyond_uniform(self, height: Floats) -> tuple[Floats, Floats, Floats]:
         """The integral over height of the share less 1, that share less 1, and its slope."""
         level, share, slope, so_far = self._knots
-        piece = np.clip(np.searchsorted(level, height, side="right") - 1, 0, len(level) - 1)
-        above = height - level[piece]
-        inside = np.where(above < 0.0, 0.0, slope[piece])
+        passed = np.searchsorted(level, height, side="right")
+        piece = np.maximum(passed - 1, 0)
+        above, inside = height - level[piece], slope[passed]
         value = share[piece] + inside * above
         return so_far[piece] + above * (share[piece] + 0.5 * inside * above), value, inside
 

@@ -39,7 +39,7 @@ WATER = Profile((-0.8, -0.3, 0.5), (0.9, 1.0, 0.2))
 
 def test_a_profile_is_straight_between_levels_and_even_beyond_them():
     """By interpolation, its integral by SciPy from the first level on, its slope by differences."""
-    height = np.array([-1.2, -0.7, -0.4, 0.0, 0.3, 0.8])
+    height = np.array([-1.2, -0.8, -0.7, -0.4, -0.3, 0.0, 0.3, 0.5, 0.8])
     integral, value, slope = WATER.beyond_uniform(height)
     assert value == pytest.approx(np.interp(height, WATER.levels, WATER.shares) - 1)
     areas = [
@@ -49,7 +49,8 @@ def test_a_profile_is_straight_between_levels_and_even_beyond_them():
         for top in height
     ]
     assert integral == pytest.approx(areas)
-    assert slope == pytest.approx([0, 0.2, 0.2, -1, -1, 0])
+    # At a level itself, the slope behind it.
+    assert slope == pytest.approx([0, 0.2, 0.2, 0.2, -1, -1, -1, 0, 0])
 
 
 def test_uniform_pressure_beyond_a_profile_adds_nothing_and_forces_do_work():
