@@ -96,6 +96,41 @@ def test_the_energy_of_a_profile_is_the_integral_of_its_pressure_over_what_is_di
     assert load.lift(points) == pytest.approx(area / 4)
 
 
+def test_the_slopes_of_a_loading_are_those_of_its_energy():
+    """Central differences by displacements and turns of a pentagon under water and dead forces."""
+    rng = np.random.default_rng(4)
+    angle = np.arange(5) * 2 * np.pi / 5
+    shape = np.column_stack([np.cos(angle), np.sin(angle)])
+    forces = rng.normal(size=(5, 2))
+    ends = (np.arange(5), np.roll(np.arange(5), -1))
+    load = Loading(WATER, 0.1, angle + np.pi / 2, ends, forces)
+    at, step, pressure = 0.1 * rng.normal(size=(5, 3)), 1e-6, 0.7
+
+    def energy(moved):
+        return load.energy(shape + moved[:, :2], moved)
+
+    def slopes(moved):
+        vectors, matrices = 2 * np.ones((5, 6)), 3 * np.ones((5, 6, 6))
+        of_nodes = load.add_to(vectors, matrices, pressure, shape + moved[:, :2], moved)
+        whole, curve = np.zeros((5, 3)), np.zeros((15, 15))
+        whole[:, :2] += of_nodes
+        for element, (one, two) in enumerate(zip(*ends, strict=True)):
+            places = [*range(3 * one, 3 * one + 3), *range(3 * two, 3 * two + 3)]
+            whole.ravel()[places] += vectors[element] - 2
+            curve[np.ix_(places, places)] += (matrices[element] - 3) / pressure
+        return whole.ravel(), curve
+
+    slope, curve = slopes(at)
+    for place in range(15):
+        move = np.zeros(15)
+        move[place] = step
+        ahead, behind = at + move.reshape(5, 3), at - move.reshape(5, 3)
+        rise = (energy(ahead) - energy(behind)) / (2 * step)
+        assert slope[place] == pytest.approx(rise, abs=1e-7)
+        rise = (slopes(ahead)[0] - slopes(behind)[0]) / (2 * step)
+        assert curve[place] == pytest.approx(rise, abs=1e-7)
+
+
 @pytest.mark.parametrize("both_ways", [False, True])
 def test_contact_pressure_is_the_slope_of_its_energy(both_ways):
     contact = Contact(Cavity(1.0, 1.0), 300.0, 0.02, both_ways)
