@@ -142,7 +142,6 @@ RANKS = (
 EQUIVALENT = {
     **{("expressions/tolerance", *edge): "the edge of a tolerance" for edge in EDGES},
     **{("expressions/printing", *rank): "the same order of binding" for rank in RANKS},
-    ("methods/ring/contact", "Cavity.outward", "-1", "1"): "the last of two axes is the second",
     ("methods/f1216/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),
