@@ -142,6 +142,23 @@ RANKS = (
 EQUIVALENT = {
     **{("expressions/tolerance", *edge): "the edge of a tolerance" for edge in EDGES},
     **{("expressions/printing", *rank): "the same order of binding" for rank in RANKS},
+    ("methods/ring/loading", "GAUSS", "0.5 - 0.5 / np.sqrt(3.0)", "0.5 + 0.5 / np.sqrt(3.0)"): (
+        "both points of Gauss are taken, whichever comes first"
+    ),
+    **{
+        ("expressions/printing", *slip): "how much a cache keeps is no result"
+        for slip in (
+            ("MOST_KEPT", "5000", "5050.0"),
+            *(
+                ("Printer._printed", "len(self._kept) >= MOST_KEPT", after)
+                for after in (
+                    "not len(self._kept) >= MOST_KEPT",
+                    "len(self._kept) > MOST_KEPT",
+                    "len(self._kept) <= MOST_KEPT",
+                )
+            ),
+        )
+    },
     ("methods/f1216/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),

@@ -67,10 +67,10 @@ def test_uniform_pressure_beyond_a_profile_adds_nothing_and_forces_do_work():
 
 
 def test_the_energy_of_a_profile_is_the_integral_of_its_pressure_over_what_is_displaced():
-    """A polygon of eight sides, outer face 0.1 outside: -x of a side over the integral of pressure
-    beyond the uniform one, by SciPy along each side."""
+    """A lopsided polygon of eight sides, outer face 0.1 outside: -x of a side over the integral of
+    pressure beyond the uniform one, by SciPy along each side."""
     angle = np.arange(8) * np.pi / 4 - np.pi / 2
-    points = np.column_stack([np.cos(angle), np.sin(angle)])
+    points = np.column_stack([np.cos(angle) + 0.2 * np.sin(2 * angle + 1), np.sin(angle)])
     tangents = angle + np.pi / 2
     load = Loading(
         Profile((-2.0, 2.0), (1.0, 0.0)),
