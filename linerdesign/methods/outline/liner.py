@@ -244,8 +244,6 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
     if profile is not None:
         share += profile.beyond_uniform(points[:, 1])[1]
     (turning,) = np.nonzero(mean >= FLAT)
-    if not turning.size or turning.size == count:
-        return ((ASIDE,),)
     start = np.append(turning, turning[0] + count)
     found = []
     for before, after in pairwise(start):
@@ -260,4 +258,4 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
         (place + ASIDE if min(place, abs(place - 0.5)) < 0.01 else place,) for place in places
     ]
     beside = [(each, 1.0 - each) for (each,) in single if host.mirrored and 0.05 < each < 0.45]
-    return (*single, *beside)
+    return (*single, *beside) or ((ASIDE,),)

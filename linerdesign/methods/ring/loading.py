@@ -88,7 +88,7 @@ class Loading:
         """Adds the profile's gradient to `load` (e, 6) and its second derivatives, times
         `pressure`, to `matrix` (e, 6, 6); returns the gradient at the nodes (n, 2)."""
         if self.profile is not None:
-            slope, curve = self._slopes(points, moved)
+            slope, curve = self._slopes(points, moved[:, 2])
             load += slope
             matrix += pressure * curve
         return -self.forces
@@ -97,14 +97,14 @@ class Loading:
         """The upright resultant on the stress-free wall; on half a ring that of the half."""
         found = float(self.forces[:, 1].sum())
         if self.profile is not None:
-            slope, _ = self._slopes(points, np.zeros((len(points), 3)))
+            slope, _ = self._slopes(points, np.zeros_like(self.tangents))
             found -= float(slope[:, [1, 4]].sum())
         return found
 
-    def _slopes(self, points: Floats, moved: Floats) -> tuple[Floats, Floats]:
+    def _slopes(self, points: Floats, turned: Floats) -> tuple[Floats, Floats]:
         """Gradient (e, 6) and second derivatives (e, 6, 6) of the profile's potential."""
         assert self.profile is not None
-        face, by_turn, by_turn_twice = self._face(points, moved[:, 2])
+        face, by_turn, by_turn_twice = self._face(points, turned)
         first, second = self.ends
         start, end = face[first], face[second]
         run, rise = (end - start).T

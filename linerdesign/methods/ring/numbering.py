@@ -40,7 +40,7 @@ class Numbering:
         matrix banded although the chain closes.
         """
         nodes = np.arange(self.count)
-        free = np.ones((self.count, 3), dtype=bool)
+        free = np.full((self.count, 3), True)
         if self.full:
             half = self.count // 2
             nodes = np.argsort(np.where(nodes <= half, 2 * nodes - 1, 2 * (self.count - nodes)))

@@ -308,6 +308,13 @@ def test_sums_over_elements_are_those_of_a_dense_matrix(count, full, fixed):
     assert numbers.spread(right).ravel()[order] == pytest.approx(right)
 
 
+def test_a_full_ring_is_numbered_from_the_invert_on_both_sides_in_turn():
+    """Right, left, right ... up to the crown, whose unknowns come last."""
+    for order in ([0, 1, 5, 2, 4, 3], [0, 1, 6, 2, 5, 3, 4]):
+        of_nodes = numbering(len(order), True, (0, 2)).of_nodes
+        assert of_nodes[order].ravel().tolist() == list(range(3 * len(order)))
+
+
 # Creep
 
 
