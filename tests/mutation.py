@@ -174,6 +174,15 @@ EQUIVALENT = {
         "each[1] < 0.5 + 1.0 / count",
         "each[1] <= 0.5 + 1.0 / count",
     ): ("the edge of a search"),
+    **{
+        ("methods/outline/liner", "lobe_cases", *slip): (
+            "a place is a whole number of half knots, of which none lies there"
+        )
+        for slip in (
+            ("0.01", "0.0101"),
+            ("min(place, abs(place - 0.5)) < 0.01", "min(place, abs(place - 0.5)) <= 0.01"),
+        )
+    },
     ("methods/ring/path", "Factors.of", "exchanges + below_zero", "exchanges - below_zero"): (
         "a sum and a difference are both odd or both even"
     ),

@@ -103,8 +103,8 @@ class Factors:
         return cls(band, pivots, width, -1.0 if (exchanges + below_zero) % 2 else 1.0)
 
     def solve(self, right: Floats) -> Floats:
-        found, _ = dgbtrs(self.band, self.width, self.width, right, self.pivots)
-        return np.asarray(found, dtype=np.float64)
+        found: Floats = dgbtrs(self.band, self.width, self.width, right, self.pivots)[0]
+        return found
 
 
 @dataclass

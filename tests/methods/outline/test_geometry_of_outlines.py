@@ -242,6 +242,10 @@ def test_nodes_lie_at_both_ends_of_what_is_missing():
     across = case(circle(2.0), missing=Arc(0.9531, 0.0477))._shares()
     assert np.abs(across % 1.0 - 0.9531).min() < 1e-12
     assert np.abs(across % 1.0 - 0.0477).min() < 1e-12
+    # Nearest to an end just before the invert is the node there.
+    before = case(circle(2.0), missing=Arc(0.4131, 0.9985))._shares()
+    assert before[0] % 1.0 == pytest.approx(0.9985, abs=1e-12)
+    assert np.abs(before - 0.4131).min() < 1e-12
 
 
 def test_the_stress_free_shape_is_a_gap_and_bulges_off_the_host():
