@@ -183,6 +183,9 @@ EQUIVALENT = {
             ("min(place, abs(place - 0.5)) < 0.01", "min(place, abs(place - 0.5)) <= 0.01"),
         )
     },
+    ("methods/ring/ring", "_wrapped", "angle + np.pi", "angle - np.pi"): (
+        "half a turn either way leads to the same angle"
+    ),
     ("methods/ring/path", "Factors.of", "exchanges + below_zero", "exchanges - below_zero"): (
         "a sum and a difference are both odd or both even"
     ),

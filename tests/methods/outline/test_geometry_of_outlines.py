@@ -76,6 +76,15 @@ def test_sizes_of_an_outline_are_those_of_its_polygon():
         assert outline(other).knots == pytest.approx(found.knots, abs=1e-3)
 
 
+def test_an_outline_is_its_own_mirror_image_to_a_ten_thousandth_of_its_radius():
+    """One knot of a circle moved sideways by a hair less, and by a hair more."""
+    round_pipe = circle(2.0)
+    for moved, mirrored in ((0.996e-4, True), (1.004e-4, False)):
+        knots = round_pipe.knots.copy()
+        knots[100, 0] += moved
+        assert replace(round_pipe, knots=knots).mirrored is mirrored
+
+
 def test_of_a_level_invert_the_middle_comes_first():
     assert BOX.knots[0, 0] == pytest.approx(0.0, abs=1e-3)
     assert ARCH.knots[0, 0] == pytest.approx(0.0, abs=1e-3)
