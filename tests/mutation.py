@@ -183,6 +183,15 @@ EQUIVALENT = {
             ("min(place, abs(place - 0.5)) < 0.01", "min(place, abs(place - 0.5)) <= 0.01"),
         )
     },
+    **{
+        (
+            "methods/outline/curve",
+            "Outline.nearest",
+            f"_dot({one}, {other})",
+            f"_dot({other}, {one})",
+        ): "a scalar product in another order"
+        for one, other in (("off", "slope"), ("off", "bent"), ("foot - points", "normal"))
+    },
     ("methods/ring/ring", "_wrapped", "angle + np.pi", "angle - np.pi"): (
         "half a turn either way leads to the same angle"
     ),
