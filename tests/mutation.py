@@ -142,7 +142,23 @@ RANKS = (
 EQUIVALENT = {
     **{("expressions/tolerance", *edge): "the edge of a tolerance" for edge in EDGES},
     **{("expressions/printing", *rank): "the same order of binding" for rank in RANKS},
-    ("methods/ring/contact", "Cavity.outward", "-1", "1"): "the last of two axes is the second",
+    ("methods/ring/loading", "GAUSS", "0.5 - 0.5 / np.sqrt(3.0)", "0.5 + 0.5 / np.sqrt(3.0)"): (
+        "both points of Gauss are taken, whichever comes first"
+    ),
+    **{
+        ("expressions/printing", *slip): "how much a cache keeps is no result"
+        for slip in (
+            ("MOST_KEPT", "5000", "5050.0"),
+            *(
+                ("Printer._printed", "len(self._kept) >= MOST_KEPT", after)
+                for after in (
+                    "not len(self._kept) >= MOST_KEPT",
+                    "len(self._kept) > MOST_KEPT",
+                    "len(self._kept) <= MOST_KEPT",
+                )
+            ),
+        )
+    },
     ("methods/f1216/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),
@@ -168,6 +184,27 @@ EQUIVALENT = {
         "each[1] < 0.5 + 1.0 / count",
         "each[1] <= 0.5 + 1.0 / count",
     ): ("the edge of a search"),
+    **{
+        ("methods/outline/liner", "lobe_cases", *slip): (
+            "a place is a whole number of half knots, of which none lies there"
+        )
+        for slip in (
+            ("0.01", "0.0101"),
+            ("min(place, abs(place - 0.5)) < 0.01", "min(place, abs(place - 0.5)) <= 0.01"),
+        )
+    },
+    **{
+        (
+            "methods/outline/curve",
+            "Outline.nearest",
+            f"_dot({one}, {other})",
+            f"_dot({other}, {one})",
+        ): "a scalar product in another order"
+        for one, other in (("off", "slope"), ("off", "bent"), ("foot - points", "normal"))
+    },
+    ("methods/ring/ring", "_wrapped", "angle + np.pi", "angle - np.pi"): (
+        "half a turn either way leads to the same angle"
+    ),
     ("methods/ring/path", "Factors.of", "exchanges + below_zero", "exchanges - below_zero"): (
         "a sum and a difference are both odd or both even"
     ),

@@ -217,8 +217,8 @@ def _patched(base: Any, formula: Formula, known: Values, groups: _Groups, rows: 
         for patch in patches:
             altered = _with(patch, altered)
         made.append((where, np.asarray(altered(_Rows(known, where)))))
-    shapes = (np.broadcast_shapes(base.shape[1:], *(m.shape[1:] for _, m in made if m.ndim)),)
-    found = np.array(np.broadcast_to(base, (rows, *shapes[0])), dtype=float)
+    shape = np.broadcast_shapes(base.shape[1:], *(m.shape[1:] for _, m in made if m.ndim))
+    found = np.array(np.broadcast_to(base, (rows, *shape)), float)
     for where, values in made:
         found[where] = values
     return found

@@ -149,7 +149,7 @@ class Designs:
             keys = (check.required, check.demand, check.capacity)
             good &= np.all([np.isfinite(self.array(key)) for key in keys], axis=0) | ~applies
             some |= applies
-        return np.asarray(np.all(good & some, axis=-1))
+        return np.asarray(np.all(good & some, axis=1))
 
     def raised(self) -> Iterable[Raised]:
         """Ranges that are left, and what the method finds in the numbers."""

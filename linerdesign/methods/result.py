@@ -309,8 +309,8 @@ class PipeResult:
     places: tuple[PlaceResult, ...]
     checks: tuple[CheckResult, ...]
     notes: tuple[Finding, ...]
-    values: tuple[Mapping[str, float], ...] = field(repr=False)
-    calculation: Calculation = field(repr=False, compare=False)
+    values: tuple[Mapping[str, float], ...]
+    calculation: Calculation = field(compare=False)
     other_loads: tuple[OtherLoad, ...] = ()
     other_condition: PipeResult | None = None
     other_missing: tuple[str, ...] = ()

@@ -72,7 +72,7 @@ def _inputs(tasks: Sequence[PipeTask]) -> dict[str, Any]:
     """The inputs by key, with the axes pipe and station."""
     keys = [each.key for each in tasks[0].stations[0].inputs]
     rows = [[[each.value for each in s.inputs] for s in task.stations] for task in tasks]
-    stacked = np.asarray(rows, dtype=float)
+    stacked = np.asarray(rows, float)
     return {key: stacked[:, :, i] for i, key in enumerate(keys)}
 
 

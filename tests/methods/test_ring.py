@@ -150,6 +150,17 @@ def test_squash_is_the_statics_of_half_a_ring():
     assert ring.greatest_pressure(1.1 * squash, squash) == pytest.approx(squash, rel=1e-12)
 
 
+def test_amstutz_by_hand():
+    """DR 41, E* 1000, a strength of 10.625 and a hoop stress of 0.625: 10 are left to bending, and
+    3 * 40^2 * 0.625/1000 is 3, so that the root is 4^1.5."""
+    gap = 100 * 40 / 41 * (1.68 * 40 * 10 / 1000 * (1 - 40 / 4 * 10 / 1000) / 8 - 0.625 / 1000)
+    assert ring.gap_of_thrust(0.625, 1000.0, 41.0, 10.625) == pytest.approx(gap, rel=1e-12)
+    # 2/40 of the hoop stress, less 0.175 * 40 * 10/1000, 7 %.
+    assert ring.first_yield_pressure(0.625, 41.0, 10.625, 1000.0) == pytest.approx(
+        0.625 / 20 * 0.93, rel=1e-12
+    )
+
+
 def test_factors_and_thickness_by_hand():
     """26 psi and 18 psi over 5.2 psi are 5 and 3.4615; 2,250 over 450 psi is 5; 48 in at DR 60."""
     assert ring.stability_factor(26.0, 5.2) == pytest.approx(5.0, rel=1e-9)

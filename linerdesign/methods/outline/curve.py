@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -125,8 +126,8 @@ class Outline:
     @cached_property
     def mirrored(self) -> bool:
         """Whether the left half is the mirror image of the right one."""
-        image = np.roll(self.knots[::-1], 1, 0) * np.array([-1.0, 1.0])
-        return bool(np.max(np.abs(image - self.knots)) < 1e-4)
+        x, y = np.roll(self.knots[::-1], 1, 0).T
+        return bool(np.max(np.abs(np.column_stack([-x, y]) - self.knots)) < 1e-4)
 
 
 def outline(points: Floats, named: str = "", knots: int = KNOTS) -> Outline:
@@ -139,9 +140,9 @@ def outline(points: Floats, named: str = "", knots: int = KNOTS) -> Outline:
     """
     x, y = points.T
     twice = float(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
-    if not np.isfinite(twice) or abs(twice) < 1e-9 * float(np.ptp(x) * np.ptp(y)):
+    if not np.isfinite(twice) or abs(twice) <= 1e-9 * float(np.ptp(x) * np.ptp(y)):
         raise ValueError("the points enclose no area")
-    ring = points if twice > 0.0 else points[::-1]
+    ring = points[:: int(math.copysign(1, twice))]
     ring = np.roll(ring, -_lowest(ring), axis=0)
     closed = np.vstack([ring, ring[:1]])
     arc = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(closed, axis=0).T))])

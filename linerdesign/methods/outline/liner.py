@@ -13,6 +13,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
+from scipy.ndimage import convolve1d
 
 from linerdesign.methods.outline.curve import Outline
 from linerdesign.methods.ring.case import GIVE, HOLDING, Case
@@ -55,6 +56,12 @@ class Arc:
         return np.clip(inside / half, 0.0, 1.0)
 
 
+def _apart(share: Floats, place: float | Floats) -> Floats:
+    """Shares of the perimeter from a place on, the shorter way round."""
+    off = share - place
+    return np.asarray(off - np.rint(off))
+
+
 def _with_ends(share: Floats, missing: Arc) -> Floats:
     """Shares of the nodes of a closed ring (n,), moved so that two lie at the ends of the arc.
 
@@ -63,11 +70,10 @@ def _with_ends(share: Floats, missing: Arc) -> Floats:
     """
     ends = np.array([missing.start, missing.end])
     every = max(1, len(share) // SHARED_NODES)
-    apart = np.abs((share[::every] - ends[:, None] + 0.5) % 1.0 - 0.5)
-    near = every * np.argmin(apart, axis=1)
+    near = every * np.argmin(np.abs(_apart(share[::every], ends[:, None])), axis=1)
     if near[0] == near[1]:
         return share
-    moved = (ends - share[near] + 0.5) % 1.0 - 0.5
+    moved = _apart(ends, share[near])
     return np.asarray(share + np.interp(share, share[near], moved, period=1.0))
 
 
@@ -146,8 +152,7 @@ class HostedCase(Case):
         half = self.bulge_half_angle / (2.0 * np.pi)
         depth, deepening = np.zeros_like(share), np.zeros_like(share)
         for place in self.places:
-            apart = (share - place + 0.5) % 1.0 - 0.5
-            phase = np.pi * np.clip(apart / half, -1.0, 1.0)
+            phase = np.pi * np.clip(_apart(share, place) / half, -1.0, 1.0)
             depth += 0.5 * self.imperfection * (1.0 + np.cos(phase))
             # Per length of the host, whose perimeter is 2 pi.
             deepening -= 0.5 * self.imperfection * np.sin(phase) * 0.5 / half
@@ -238,14 +243,11 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
     points, _, curvature = host.along(np.arange(count) / count)
     reach = count // 18
     window = np.hanning(2 * reach + 3)[1:-1]
-    around = np.concatenate([curvature[-reach:], curvature, curvature[:reach]])
-    mean = np.convolve(around, window / window.sum(), "valid")
+    mean = convolve1d(curvature, window / window.sum(), mode="wrap")
     share = np.ones(count)
     if profile is not None:
         share += profile.beyond_uniform(points[:, 1])[1]
     (turning,) = np.nonzero(mean >= FLAT)
-    if not turning.size or turning.size == count:
-        return ((ASIDE,),)
     start = np.append(turning, turning[0] + count)
     found = []
     for before, after in pairwise(start):
@@ -260,4 +262,4 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
         (place + ASIDE if min(place, abs(place - 0.5)) < 0.01 else place,) for place in places
     ]
     beside = [(each, 1.0 - each) for (each,) in single if host.mirrored and 0.05 < each < 0.45]
-    return (*single, *beside)
+    return (*single, *beside) or ((ASIDE,),)

@@ -28,12 +28,9 @@ def _line(start: tuple[float, float], end: tuple[float, float]) -> Floats:
 
 
 def _whole(parts: Iterable[Floats]) -> Floats:
-    """The closed curve of a right half and its mirror image, without points given twice."""
+    """The closed curve of a right half and its mirror image."""
     half = np.vstack(list(parts))
-    whole = np.vstack([half, half[::-1] * np.array([-1.0, 1.0])])
-    apart = np.hypot(*(whole - np.roll(whole, 1, axis=0)).T)
-    kept: Floats = whole[apart > 1e-9 * float(np.ptp(whole[:, 1]))]
-    return kept
+    return np.vstack([half, half[::-1] @ np.diag([-1.0, 1.0])])
 
 
 def ellipse(width: float, height: float, radius: float) -> Floats:

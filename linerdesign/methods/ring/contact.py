@@ -27,18 +27,15 @@ class Cavity:
 
     def wall(self, angle: Floats) -> Floats:
         """Points of the wall at parameter `angle` (n,), shape (n, 2)."""
-        return np.stack(
-            [self.half_width * np.cos(angle), self.half_height * np.sin(angle)], axis=-1
-        )
+        return np.column_stack([self.half_width * np.cos(angle), self.half_height * np.sin(angle)])
 
     def outward(self, angle: Floats) -> tuple[Floats, Floats]:
         """Unit outward normals (n, 2) and curvatures (n,) of the wall at parameter `angle`."""
-        tangent = np.stack(
-            [-self.half_width * np.sin(angle), self.half_height * np.cos(angle)], axis=-1
+        normal = np.column_stack(
+            [self.half_height * np.cos(angle), self.half_width * np.sin(angle)]
         )
-        speed = np.hypot(tangent[:, 0], tangent[:, 1])
-        normal = np.stack([tangent[:, 1], -tangent[:, 0]], axis=-1) / speed[:, None]
-        return normal, self.half_width * self.half_height / speed**3
+        speed = np.hypot(*normal.T)
+        return normal / speed[:, None], self.half_width * self.half_height / speed**3
 
     def nearest(self, points: Floats) -> tuple[Floats, Floats, Floats]:
         """Distance to the wall (positive inside), outward normal there, and wall curvature.
@@ -106,13 +103,13 @@ class Contact:
         if self.both_ways:
             return np.asarray(0.5 * k * penetration**2)
         depth = np.maximum(penetration, 0.0)
-        late = k * (0.5 * (depth - 0.5 * width) ** 2 + width**2 / 24.0)
-        return np.where(depth < width, k * depth**3 / (6.0 * width), late)
+        early = np.minimum(depth, width)
+        return np.asarray(k * (early**3 / (6.0 * width) + 0.5 * (depth - early) * depth))
 
     def pressure(self, penetration: Floats) -> tuple[Floats, Floats]:
         """Contact pressure and its slope by penetration, each (n,)."""
         if self.both_ways:
-            return self.stiffness * penetration, self.stiffness * np.ones_like(penetration)
+            return self.stiffness * penetration, np.full_like(penetration, self.stiffness)
         depth = np.maximum(penetration, 0.0)
         early = np.minimum(depth, self.softening)
         share = early / self.softening

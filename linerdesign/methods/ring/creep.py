@@ -45,7 +45,7 @@ class Law:
 
     def compliance(self, time: Floats) -> Floats:
         """Strain of a constant stress over that at no time (n,)."""
-        return LAWS[self.kind](self, np.asarray(time, dtype=float))
+        return LAWS[self.kind](self, np.asarray(time))
 
 
 def _power(law: Law, time: Floats) -> Floats:
@@ -88,7 +88,7 @@ class Chain:
 
     def compliance(self, time: Floats) -> Floats:
         """Strain of a constant stress over that at no time (n,)."""
-        grown = -np.expm1(-np.asarray(time, dtype=float)[..., None] / self.times)
+        grown = -np.expm1(-np.asarray(time)[..., None] / self.times)
         return np.asarray(1.0 + grown @ self.compliances)
 
 
@@ -108,9 +108,8 @@ def chain_of(law: Law) -> Chain:
     times = np.logspace(first - 1.0, last + 1.0, int(PER_DECADE * (last - first + 2.0)) + 1)
     at = np.logspace(first - 2.0, last, 20 * int(last - first + 2.0))
     wanted = law.compliance(at)
-    weight = 1.0 / wanted
     grown = -np.expm1(-at[:, None] / times)
-    found, _ = nnls(grown * weight[:, None], (wanted - 1.0) * weight)
+    found, _ = nnls(grown / wanted[:, None], 1.0 - 1.0 / wanted)
     chain = Chain(found[found > 0.0], times[found > 0.0])
     reached = np.abs(chain.compliance(at) / wanted - 1.0)[at >= 10.0 * law.t0]
     if reached.max() > FIT_TOLERANCE:

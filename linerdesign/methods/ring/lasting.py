@@ -177,8 +177,8 @@ def _record(case: Case, moments: list[_Moment], collapse: float | None) -> Lasti
     return Lasting(
         times=np.array([each.time for each in moments]),
         inward=np.array([case.inward(each.path.ring, each.point) for each in moments]),
-        stresses=np.array([greatest_stresses(each.path, each.point) for each in moments]).reshape(
-            -1, 2
+        stresses=np.reshape(
+            [greatest_stresses(each.path, each.point) for each in moments], (len(moments), 2)
         ),
         collapse=collapse,
     )

@@ -29,19 +29,19 @@ class Profile:
 
     @cached_property
     def _knots(self) -> tuple[Floats, Floats, Floats, Floats]:
-        """Levels, shares less 1, slopes behind each level, and the integral up to it."""
+        """Levels, shares less 1, slopes before and behind each level, and the integral up to it."""
         level, share = np.array(self.levels), np.array(self.shares) - 1.0
         step = np.diff(level)
-        slope = np.concatenate([np.diff(share) / step, [0.0]])
+        slope = np.concatenate([[0.0], np.diff(share) / step, [0.0]])
         so_far = np.concatenate([[0.0], np.cumsum(0.5 * (share[1:] + share[:-1]) * step)])
         return level, share, slope, so_far
 
     def beyond_uniform(self, height: Floats) -> tuple[Floats, Floats, Floats]:
         """The integral over height of the share less 1, that share less 1, and its slope."""
         level, share, slope, so_far = self._knots
-        piece = np.clip(np.searchsorted(level, height, side="right") - 1, 0, len(level) - 1)
-        above = height - level[piece]
-        inside = np.where(above < 0.0, 0.0, slope[piece])
+        passed = np.searchsorted(level, height, side="right")
+        piece = np.maximum(passed - 1, 0)
+        above, inside = height - level[piece], slope[passed]
         value = share[piece] + inside * above
         return so_far[piece] + above * (share[piece] + 0.5 * inside * above), value, inside
 
@@ -88,7 +88,7 @@ class Loading:
         """Adds the profile's gradient to `load` (e, 6) and its second derivatives, times
         `pressure`, to `matrix` (e, 6, 6); returns the gradient at the nodes (n, 2)."""
         if self.profile is not None:
-            slope, curve = self._slopes(points, moved)
+            slope, curve = self._slopes(points, moved[:, 2])
             load += slope
             matrix += pressure * curve
         return -self.forces
@@ -97,14 +97,14 @@ class Loading:
         """The upright resultant on the stress-free wall; on half a ring that of the half."""
         found = float(self.forces[:, 1].sum())
         if self.profile is not None:
-            slope, _ = self._slopes(points, np.zeros((len(points), 3)))
+            slope, _ = self._slopes(points, np.zeros_like(self.tangents))
             found -= float(slope[:, [1, 4]].sum())
         return found
 
-    def _slopes(self, points: Floats, moved: Floats) -> tuple[Floats, Floats]:
+    def _slopes(self, points: Floats, turned: Floats) -> tuple[Floats, Floats]:
         """Gradient (e, 6) and second derivatives (e, 6, 6) of the profile's potential."""
         assert self.profile is not None
-        face, by_turn, by_turn_twice = self._face(points, moved[:, 2])
+        face, by_turn, by_turn_twice = self._face(points, turned)
         first, second = self.ends
         start, end = face[first], face[second]
         run, rise = (end - start).T

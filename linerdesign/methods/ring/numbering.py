@@ -40,13 +40,13 @@ class Numbering:
         matrix banded although the chain closes.
         """
         nodes = np.arange(self.count)
-        free = np.ones((self.count, 3), dtype=bool)
+        free = np.full((self.count, 3), True)
         if self.full:
             half = self.count // 2
             nodes = np.argsort(np.where(nodes <= half, 2 * nodes - 1, 2 * (self.count - nodes)))
         else:
             free[np.ix_([0, -1], self.fixed)] = False
-        number = np.full((self.count, 3), -1, dtype=np.intp)
+        number = np.full((self.count, 3), -1)
         ordered = np.cumsum(free[nodes]).reshape(self.count, 3) - 1
         number[nodes] = np.where(free[nodes], ordered, -1)
         return number
@@ -108,16 +108,16 @@ class Numbering:
         ends = of_elements.transpose(1, 0, 2)
         for side, nodes in enumerate(self.ends):
             found[:, nodes] += ends[:, :, 3 * side : 3 * side + 3]
-        one, two = found.reshape(2, -1)[:, self._kept]
+        one, two = found.reshape(2, 3 * self.count)[:, self._kept]
         return one, two
 
     def stored(self, of_elements: Floats, of_nodes: Floats) -> Floats:
         """The matrix in the storage of LAPACK for bands with room for its factors (3 b + 1, m),
         from matrices of elements (e, 6, 6) and nodes (n, 2, 2)."""
         values = np.concatenate([of_elements.ravel(), of_nodes.ravel()])
-        size = (3 * self.bandwidth + 1) * self.unknowns
-        flat = np.bincount(self._band_places, values, size + 1)[:size]
-        return np.asarray(flat, dtype=np.float64).reshape(self.unknowns, -1).T
+        rows = 3 * self.bandwidth + 1
+        flat = np.bincount(self._band_places, values, rows * self.unknowns + 1)[:-1]
+        return np.asarray(flat, np.float64).reshape(self.unknowns, rows).T
 
     def spread(self, vector: Floats) -> Floats:
         """Unknowns (m,) as displacements and rotations of the nodes (n, 3)."""

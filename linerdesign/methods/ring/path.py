@@ -99,12 +99,12 @@ class Factors:
         if fault != 0:
             raise NoEquilibriumError
         exchanges = np.count_nonzero(pivots != np.arange(len(pivots)))
-        below_zero = np.count_nonzero(band[2 * width] < 0.0)
+        below_zero = np.count_nonzero(np.signbit(band[2 * width]))
         return cls(band, pivots, width, -1.0 if (exchanges + below_zero) % 2 else 1.0)
 
     def solve(self, right: Floats) -> Floats:
-        found, _ = dgbtrs(self.band, self.width, self.width, right, self.pivots)
-        return np.asarray(found, dtype=np.float64)
+        found: Floats = dgbtrs(self.band, self.width, self.width, right, self.pivots)[0]
+        return found
 
 
 @dataclass
@@ -141,9 +141,7 @@ class Path:
     def _tangent(self, factors: Factors, load: Floats, along: Way) -> Way:
         """Unit tangent, pointing the way `along` points."""
         direction = factors.solve(-load)
-        length = self._length(direction, 1.0)
-        if self._dot(direction, 1.0, *along) < 0.0:
-            length = -length
+        length = math.copysign(self._length(direction, 1.0), self._dot(direction, 1.0, *along))
         return direction / length, 1.0 / length
 
     def _converged(

@@ -432,7 +432,7 @@ class Ring:
 
         at_node = self.numbers.at_nodes(push)
         node_force += at_node[:, None] * normal
-        tangent = normal[:, ::-1] * _QUARTER_TURN
+        tangent = normal @ _QUARTER_TURN
         bent = (at_node * curvature)[:, None] * tangent
         node_block += bent[:, :, None] * tangent[:, None, :]
         first, second = self.numbers.ends
@@ -452,7 +452,7 @@ class Ring:
         strained[TURN_TURN] += stiffened * by_turn * by_turn
 
 
-_QUARTER_TURN = np.array([-1.0, 1.0])
+_QUARTER_TURN = np.array([[0.0, 1.0], [-1.0, 0.0]])
 _POLYGON = np.zeros((6, 6))
 _POLYGON[[0, 4], [4, 0]], _POLYGON[[1, 3], [3, 1]] = 0.5, -0.5
 

@@ -180,8 +180,8 @@ def _attempt(
     points = path.points
     peaks = [
         place
-        for place in range(len(points) - 1)
-        if points[place].pressure_rate > 0.0 >= points[place + 1].pressure_rate
+        for place, (one, other) in enumerate(pairwise(points))
+        if one.pressure_rate > 0.0 >= other.pressure_rate
     ]
     if not peaks:
         reason = stopped or ("" if weak[0] else "no_limit")

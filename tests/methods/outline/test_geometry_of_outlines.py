@@ -5,7 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.integrate import cumulative_simpson
 from scipy.interpolate import CubicSpline
+from scipy.optimize import brentq
 
 from linerdesign.methods.outline.curve import outline
 from linerdesign.methods.outline.liner import ASIDE, SETTING, Arc, HostedCase, lobe_cases
@@ -74,6 +76,15 @@ def test_sizes_of_an_outline_are_those_of_its_polygon():
         assert outline(other).knots == pytest.approx(found.knots, abs=1e-3)
 
 
+def test_an_outline_is_its_own_mirror_image_to_a_ten_thousandth_of_its_radius():
+    """One knot of a circle moved sideways by a hair less, and by a hair more."""
+    round_pipe = circle(2.0)
+    for moved, mirrored in ((0.996e-4, True), (1.004e-4, False)):
+        knots = round_pipe.knots.copy()
+        knots[100, 0] += moved
+        assert replace(round_pipe, knots=knots).mirrored is mirrored
+
+
 def test_of_a_level_invert_the_middle_comes_first():
     assert BOX.knots[0, 0] == pytest.approx(0.0, abs=1e-3)
     assert ARCH.knots[0, 0] == pytest.approx(0.0, abs=1e-3)
@@ -83,6 +94,8 @@ def test_of_a_level_invert_the_middle_comes_first():
     "points",
     [
         [[0.0, 0.0], [1.0, 1.0], [2.0, 2.0]],
+        [[0.0, 5.0], [1.0, 5.0], [2.0, 5.0]],
+        [[5.0, 0.0], [5.0, 1.0], [5.0, 2.0]],
         [[0.0, 0.0], [1.0, 1.0], [1.0, 0.0], [0.0, 1.0]],
         [[0.0, 0.0], [1.0, math.nan], [1.0, 0.0]],
     ],
@@ -209,6 +222,15 @@ def test_nodes_of_a_circle_are_evenly_spaced_and_those_of_a_box_closer_at_its_co
     assert inside == pytest.approx((corner / quarter / 2 + 0.5) / 4, rel=0.02)
 
 
+def test_nodes_of_an_oval_are_even_in_the_mean_of_turn_and_length():
+    """The turn up to a node by the normal of the host there, which sets out downwards."""
+    oval = circle(2.0, 0.2)
+    share = case(oval)._shares()
+    _, normal, _ = oval.along(share)
+    turn = np.unwrap(np.arctan2(normal[:, 0], -normal[:, 1])) / (2 * np.pi)
+    assert (turn + share) / 2 == pytest.approx(np.arange(120) / 120, abs=2e-5)
+
+
 def test_nodes_lie_at_both_ends_of_what_is_missing():
     """At every second of 240, which a ring of half the elements has too."""
     arc = Arc(0.4131, 0.5873)
@@ -220,12 +242,19 @@ def test_nodes_lie_at_both_ends_of_what_is_missing():
         assert np.all(np.diff(share) > 0)
         half_way = np.interp(0.5, share, np.arange(share.size)) / share.size
         assert half_way == pytest.approx(0.5, abs=0.005)
+    # Ends at nodes leave all of them where they are.
+    there = case(circle(2.0), missing=Arc(33 / 120, 71 / 120))._shares()
+    assert there == pytest.approx(np.arange(120) / 120, abs=1e-6)
     # Shorter than an element: left as it was.
     tiny = case(circle(2.0), missing=Arc(0.5, 0.501))._shares()
     assert tiny == pytest.approx(np.arange(120) / 120, abs=1e-6)
     across = case(circle(2.0), missing=Arc(0.9531, 0.0477))._shares()
     assert np.abs(across % 1.0 - 0.9531).min() < 1e-12
     assert np.abs(across % 1.0 - 0.0477).min() < 1e-12
+    # Nearest to an end just before the invert is the node there.
+    before = case(circle(2.0), missing=Arc(0.4131, 0.9985))._shares()
+    assert before[0] % 1.0 == pytest.approx(0.9985, abs=1e-12)
+    assert np.abs(before - 0.4131).min() < 1e-12
 
 
 def test_the_stress_free_shape_is_a_gap_and_bulges_off_the_host():
@@ -356,6 +385,29 @@ def test_a_flat_counts_by_its_length_squared_and_the_pressure_on_it():
     tall = named_outline("box", 900.0, 1300.0, 150.0)
     deep = Profile((tall.invert, tall.invert + tall.height), (1.0, 0.0))
     assert lobe_cases(tall, deep)[0] == (pytest.approx(0.25, abs=0.002),)
+
+
+def test_a_host_is_flat_from_a_quarter_less_curvature_on():
+    """Of an oval pipe at its invert, averaged over a bulge of 40 degrees, cos^2 from its middle, as
+    far as 10 of 720 knots on either side: by SciPy, which has the ovality of the border. The window
+    comes to nothing a knot beyond the bulge."""
+    angle = np.linspace(-np.pi / 2, 3 * np.pi / 2, 40_001)
+    reach = 41 / 720
+
+    def mean(ovality):
+        a, b = 1 + ovality, 1 - ovality
+        speed = np.hypot(a * np.sin(angle), b * np.cos(angle))
+        share = cumulative_simpson(speed, x=angle, initial=0)
+        radius = share[-1] / (2 * np.pi)
+        share /= share[-1]
+        share = (share - 10 / 720 + 0.5) % 1 - 0.5
+        weight = np.where(np.abs(share) < reach, np.cos(np.pi * share / reach / 2) ** 2, 0) * speed
+        return radius * a * b * (weight / speed**3).sum() / weight.sum()
+
+    border = brentq(lambda ovality: mean(ovality) - 0.75, 0.01, 0.2)
+    assert lobe_cases(circle(1.0, 0.9985 * border)) == ((ASIDE,),)
+    flats = lobe_cases(circle(1.0, 1.0015 * border))
+    assert sorted(place for (place,) in flats) == pytest.approx([ASIDE, 0.5 + ASIDE])
 
 
 def test_a_host_without_an_axis_has_its_two_longest_flats():

@@ -32,7 +32,7 @@ def solution(case=None, stopped="", last=3.0, limit=4.0, reached=(3.5, 2.5)):
     return SimpleNamespace(
         case=case or Wall(),
         stopped=stopped,
-        path=SimpleNamespace(points=[None, point], ring="ring"),
+        path=SimpleNamespace(points=[None, None, point], ring="ring"),
         limit=None if limit is None else SimpleNamespace(pressure=limit),
         greatest_stresses=lambda at: (0.02 * at.pressure, 0.03 * at.pressure),
         point_at_pressure=lambda p: SimpleNamespace(pressure=p) if p <= last else None,
@@ -74,7 +74,7 @@ def test_a_wall_that_is_held_says_all_of_its_limits(checked):
     ("mesh", "energy", "reason"),
     [
         (0.0199, 0.0, None),
-        (-0.0199, 0.0099, None),
+        (-0.0199, 0.01, None),
         (0.0201, 0.0, "mesh"),
         (-0.0201, 0.0, "mesh"),
         (0.0, 0.0101, "energy_balance"),
@@ -99,7 +99,7 @@ def test_a_path_that_is_lost_is_refused(checked, monkeypatch):
         checked(lost)
 
 
-@pytest.mark.parametrize(("last", "most"), [(12.1, 6.0), (11.9, 6.0)])
+@pytest.mark.parametrize(("last", "most"), [(12.1, 6.0), (12.0, 6.0)])
 def test_where_the_greatest_pressure_comes_first_its_stress_is_compared(
     checked, monkeypatch, last, most
 ):
@@ -119,7 +119,7 @@ def test_where_the_greatest_pressure_comes_first_its_stress_is_compared(
     monkeypatch.setattr(thickness, "greatest_stresses", lambda path, at: (0.001, stress))
     path = solution(last=last)
     found = checked(path, mesh=0.005, demand=demand)
-    if last < 12.0:
+    if last == 12.0:
         assert (found.decides.limit, found.mesh) == (Limit.STABILITY, pytest.approx(0.005))
         assert not carried
         return

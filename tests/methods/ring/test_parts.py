@@ -20,7 +20,16 @@ from linerdesign.methods.ring.case import (
     moved,
 )
 from linerdesign.methods.ring.contact import Cavity, Contact
-from linerdesign.methods.ring.creep import FINDLEY, ONE_TIME, POWER, TEST, Chain, Law, Memory
+from linerdesign.methods.ring.creep import (
+    FINDLEY,
+    ONE_TIME,
+    POWER,
+    TEST,
+    Chain,
+    Law,
+    Memory,
+    chain_of,
+)
 from linerdesign.methods.ring.loading import Loading, Profile
 from linerdesign.methods.ring.numbering import numbering
 from linerdesign.methods.ring.shape import Bulge, stress_free_shape
@@ -30,7 +39,7 @@ WATER = Profile((-0.8, -0.3, 0.5), (0.9, 1.0, 0.2))
 
 def test_a_profile_is_straight_between_levels_and_even_beyond_them():
     """By interpolation, its integral by SciPy from the first level on, its slope by differences."""
-    height = np.array([-1.2, -0.7, -0.4, 0.0, 0.3, 0.8])
+    height = np.array([-1.2, -0.8, -0.7, -0.4, -0.3, 0.0, 0.3, 0.5, 0.8])
     integral, value, slope = WATER.beyond_uniform(height)
     assert value == pytest.approx(np.interp(height, WATER.levels, WATER.shares) - 1)
     areas = [
@@ -40,7 +49,8 @@ def test_a_profile_is_straight_between_levels_and_even_beyond_them():
         for top in height
     ]
     assert integral == pytest.approx(areas)
-    assert slope == pytest.approx([0, 0.2, 0.2, -1, -1, 0])
+    # At a level itself, the slope behind it.
+    assert slope == pytest.approx([0, 0.2, 0.2, 0.2, -1, -1, -1, 0, 0])
 
 
 def test_uniform_pressure_beyond_a_profile_adds_nothing_and_forces_do_work():
@@ -57,10 +67,10 @@ def test_uniform_pressure_beyond_a_profile_adds_nothing_and_forces_do_work():
 
 
 def test_the_energy_of_a_profile_is_the_integral_of_its_pressure_over_what_is_displaced():
-    """A polygon of eight sides, outer face 0.1 outside: -x of a side over the integral of pressure
-    beyond the uniform one, by SciPy along each side."""
+    """A lopsided polygon of eight sides, outer face 0.1 outside: -x of a side over the integral of
+    pressure beyond the uniform one, by SciPy along each side."""
     angle = np.arange(8) * np.pi / 4 - np.pi / 2
-    points = np.column_stack([np.cos(angle), np.sin(angle)])
+    points = np.column_stack([np.cos(angle) + 0.2 * np.sin(2 * angle + 1), np.sin(angle)])
     tangents = angle + np.pi / 2
     load = Loading(
         Profile((-2.0, 2.0), (1.0, 0.0)),
@@ -84,6 +94,41 @@ def test_the_energy_of_a_profile_is_the_integral_of_its_pressure_over_what_is_di
     # Archimedes: a quarter of the greatest pressure a radius, over the area within the face.
     area = 0.5 * np.sum(face[:, 0] * ahead[:, 1] - ahead[:, 0] * face[:, 1])
     assert load.lift(points) == pytest.approx(area / 4)
+
+
+def test_the_slopes_of_a_loading_are_those_of_its_energy():
+    """Central differences by displacements and turns of a pentagon under water and dead forces."""
+    rng = np.random.default_rng(4)
+    angle = np.arange(5) * 2 * np.pi / 5
+    shape = np.column_stack([np.cos(angle), np.sin(angle)])
+    forces = rng.normal(size=(5, 2))
+    ends = (np.arange(5), np.roll(np.arange(5), -1))
+    load = Loading(WATER, 0.1, angle + np.pi / 2, ends, forces)
+    at, step, pressure = 0.1 * rng.normal(size=(5, 3)), 1e-6, 0.7
+
+    def energy(moved):
+        return load.energy(shape + moved[:, :2], moved)
+
+    def slopes(moved):
+        vectors, matrices = 2 * np.ones((5, 6)), 3 * np.ones((5, 6, 6))
+        of_nodes = load.add_to(vectors, matrices, pressure, shape + moved[:, :2], moved)
+        whole, curve = np.zeros((5, 3)), np.zeros((15, 15))
+        whole[:, :2] += of_nodes
+        for element, (one, two) in enumerate(zip(*ends, strict=True)):
+            places = [*range(3 * one, 3 * one + 3), *range(3 * two, 3 * two + 3)]
+            whole.ravel()[places] += vectors[element] - 2
+            curve[np.ix_(places, places)] += (matrices[element] - 3) / pressure
+        return whole.ravel(), curve
+
+    slope, curve = slopes(at)
+    for place in range(15):
+        move = np.zeros(15)
+        move[place] = step
+        ahead, behind = at + move.reshape(5, 3), at - move.reshape(5, 3)
+        rise = (energy(ahead) - energy(behind)) / (2 * step)
+        assert slope[place] == pytest.approx(rise, abs=1e-7)
+        rise = (slopes(ahead)[0] - slopes(behind)[0]) / (2 * step)
+        assert curve[place] == pytest.approx(rise, abs=1e-7)
 
 
 @pytest.mark.parametrize("both_ways", [False, True])
@@ -113,6 +158,30 @@ def test_what_is_filled_is_taken_from_the_distance():
     assert distance == pytest.approx([0.4, 0.7])
     assert normal == pytest.approx(np.array([[1.0, 0.0], [0.0, -1.0]]))
     assert turning == pytest.approx([1 / 1.5, 1 / 1.2])
+
+
+def test_the_nearest_point_of_an_oval_wall_is_that_of_a_dense_search():
+    """5 % oval, up to a tenth of the radius inside and a little outside."""
+    cavity = Cavity(1.05, 0.95)
+    turn = np.linspace(0, 2 * np.pi, 400_001)
+    wall = np.column_stack([1.05 * np.cos(turn), 0.95 * np.sin(turn)])
+    start = np.linspace(0.05, 6.2, 23)
+    for off in (0.1, 0.03, -0.01):
+        normal = np.column_stack([np.cos(start) / 1.05, np.sin(start) / 0.95])
+        normal /= np.hypot(*normal.T)[:, None]
+        foot = np.column_stack([1.05 * np.cos(start), 0.95 * np.sin(start)])
+        points = foot - off * normal
+        distance, outward, curvature = cavity.nearest(points)
+        places = [np.argmin(np.hypot(*(wall - each).T)) for each in points]
+        assert wall[places] == pytest.approx(foot, abs=1e-4)
+        assert distance == pytest.approx(off, abs=1e-8)
+        assert outward == pytest.approx(normal, abs=1e-5)
+        # a b over the cube of the speed along the ellipse.
+        speed = np.hypot(1.05 * np.sin(start), 0.95 * np.cos(start))
+        assert curvature == pytest.approx(1.05 * 0.95 / speed**3, rel=1e-4)
+        along = cavity.outward(start)
+        assert along[0] == pytest.approx(normal)
+        assert along[1] == pytest.approx(1.05 * 0.95 / speed**3)
 
 
 # Shape
@@ -239,6 +308,13 @@ def test_sums_over_elements_are_those_of_a_dense_matrix(count, full, fixed):
     assert numbers.spread(right).ravel()[order] == pytest.approx(right)
 
 
+def test_a_full_ring_is_numbered_from_the_invert_on_both_sides_in_turn():
+    """Right, left, right ... up to the crown, whose unknowns come last."""
+    for order in ([0, 1, 5, 2, 4, 3], [0, 1, 6, 2, 5, 3, 4]):
+        of_nodes = numbering(len(order), True, (0, 2)).of_nodes
+        assert of_nodes[order].ravel().tolist() == list(range(3 * len(order)))
+
+
 # Creep
 
 
@@ -260,6 +336,20 @@ def test_laws_of_creep_at_their_ends():
     )
     # Half in two decades, so a quarter in four.
     assert curve.compliance([1e6]) == pytest.approx([5.0])
+
+
+def test_the_chain_of_one_retardation_time_is_that_solid_itself():
+    """Retained 0.4 at 1,000 h, ten times of retardation: 1.5 = a (1 - exp(-10))."""
+    chain = chain_of(Law(ONE_TIME, 0.4, 100.0, 1e3))
+    assert chain.compliances == pytest.approx([1.5 / (1 - math.exp(-10))], rel=1e-12)
+    assert chain.times == pytest.approx([100.0])
+
+
+def test_a_law_that_no_chain_has_is_refused():
+    """A modulus that falls to a tenth at once: springs and dashpots take at least a decade."""
+    sudden = Law(TEST, t0=1.0, curve=((1.0, 1.0), (1000.0, 1.0), (1010.0, 0.1), (1e5, 0.1)))
+    with pytest.raises(ArithmeticError, match=r"misses the law by [1-9]\d* %"):
+        chain_of(sudden)
 
 
 def test_a_step_without_new_stress_lets_strains_fade():

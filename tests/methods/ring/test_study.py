@@ -15,6 +15,7 @@ from linerdesign.methods.ring.study import (
     COLLAPSE_ERROR,
     FIRST_ERROR,
     FIRST_WORST,
+    STRESSES,
     tabled,
 )
 
@@ -49,6 +50,23 @@ def errors(seed, count, strength):
     full = np.array([solved(column, strength) for column in liners.T]).T
     least = np.minimum(table.collapse, table.first) / full.min(axis=0) - 1.0
     return np.abs(table.collapse / full[0] - 1.0), np.abs(least)
+
+
+@pytest.mark.parametrize("place", range(10))
+def test_at_its_nodes_the_table_is_the_model(place):
+    """Ten liners that have every node of each axis among them, solved anew; two of them at each
+    stress that they reach well before collapse."""
+    liner = [float(nodes[place % len(nodes)]) for nodes in AXES.values()]
+    solution = solve(Case(*liner))
+
+    def read(stress):
+        return tabled(*(np.array([each]) for each in (*liner, 0.3, stress)))
+
+    assert read(1.0).collapse[0] == pytest.approx(solution.limit.pressure, rel=1.2e-4)
+    for stress in {3: STRESSES[:7], 0: STRESSES[-1:]}.get(place, ()):
+        found = (solution.point_at_stress(float(stress), kind) for kind in (0, 1))
+        first = min(pressure for _, pressure in filter(None, found))
+        assert read(stress).first[0] == pytest.approx(first, rel=1e-3)
 
 
 def test_the_error_is_what_is_said():

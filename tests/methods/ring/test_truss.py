@@ -318,6 +318,13 @@ def test_the_section_is_that_of_a_thick_curved_beam():
     assert wall.axial == pytest.approx(moment(0), rel=1e-6)
     assert wall.coupling == pytest.approx(moment(1), rel=1e-4)
     assert wall.bending == pytest.approx(moment(2), rel=1e-4)
+    # What the curvature adds, over (k t)^2; of the axial stiffness without 1/12.
+    square = (k * t) ** 2
+    for found, by_quad in ((wall.bending, moment(2)), (wall.coupling / -k, moment(1) / -k)):
+        added = [(each / stiffness / (t**3 / 12) - 1) / square for each in (found, by_quad)]
+        assert added[0] == pytest.approx(added[1], rel=2e-3)
+    added = [((each / stiffness / t - 1) / square - 1 / 12) for each in (wall.axial, moment(0))]
+    assert added[0] == pytest.approx(added[1], rel=2e-3)
     rigid = moment(2) / stiffness
     soft = 12 * rigid / (5 / 6 * t * (1 - nu) / 2 * length**2)
     # Energy shear m^2/(2 L) with m = 2 turns.
