@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import at_most
 from linerdesign.methods.method import keys_read
-from linerdesign.methods.symbols import KEY_OF
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY
@@ -97,12 +96,11 @@ def refuse_unused(project: Project, columns: tuple[str, ...], usual: bool) -> No
         InputFaults: each of them, or where none is stated at all and not the usual ones are taken.
     """
     known = {*columns, *project.criteria.defaults.given, *RESIN_KEYS, *CRITERIA_KEYS, *PRICED}
-    symbols = {KEY_OF.get(name) for name in known}
     place = Place(table=f"[{UNCERTAINTY}]", path=(UNCERTAINTY,))
     faults = [
         fault("uncertainty.no_column", place.at(name), each.text)
         for name, each in project.uncertainty.items()
-        if name not in known and KEY_OF.get(name) not in symbols
+        if name not in known
     ]
     stated = project.uncertainty or any(inputs.of_resin(each) for each in project.resins)
     if not (stated or usual):

@@ -29,7 +29,6 @@ GEO, USUAL_CRS = "geo", "OGC:CRS84"
 VERSION, WKB = "1.1.0", "WKB"
 # Seventeen significant figures give every number of double precision back.
 LAYER_OPTIONS = {".geojson": {"SIGNIFICANT_FIGURES": "17"}}
-BATCH = 65_536
 
 
 @dataclass(frozen=True)
@@ -67,7 +66,6 @@ class Layer:
             self.path,
             layer=self.geometry.layer,
             return_fids=self.keeps_ids,
-            batch_size=BATCH,
             use_pyarrow=True,
         )
         with opened as (_, batches):

@@ -146,7 +146,6 @@ def _by_block(
                 block,
                 has_header=False,
                 schema=schema,
-                infer_schema=False,
                 separator=dialect.separator,
             )
         except pl.exceptions.NoDataError:
