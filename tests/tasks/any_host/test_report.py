@@ -141,9 +141,9 @@ def test_what_the_numbers_come_to():
     ]
     still = SimpleNamespace(**{**vars(AT), "movement": None})
     assert not any("moves inwards" in each for each in statements(found(still)))
-    half = SimpleNamespace(**{**vars(CASE), "full_ring": False})
+    half = SimpleNamespace(**{**vars(CASE), "full_ring": False, "places": (0.75, 0.25)})
     two = list(statements(found(SimpleNamespace(**{**vars(AT), "case": half}))))
-    assert two[2].startswith("Lobes: two lobes, at 25 % of the perimeter from the invert on either")
+    assert two[2].startswith("Lobes: two lobes, at 75 % of the perimeter from the invert on either")
 
 
 def test_what_is_told_under_the_pressure_has_four_figures():

@@ -1,6 +1,7 @@
 """Outliers against Tukey's fences by hand, and against the numbers sorted."""
 
 from itertools import chain
+from pathlib import Path
 
 import numpy as np
 import polars as pl
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from linerdesign.project.columns import Column
 from linerdesign.tasks.batch.cells import Cells
 from linerdesign.tasks.batch.messages import OUTLIER, Messages
-from linerdesign.tasks.batch.outliers import Spread, rounded, unusual
+from linerdesign.tasks.batch.outliers import MOST_WALL, USUAL, Spread, rounded, unusual
 
 
 def spread(*pieces):
@@ -148,6 +149,18 @@ def test_what_is_outside_the_usual_range_is_told_in_the_unit_of_the_column(
 ):
     assert told(column, numbers) == [(text, rows)]
     assert told(column, numbers[1:3]) == []
+
+
+def test_the_usual_ranges_are_those_of_the_docs():
+    """Common practice, no source; docs/inventories.md tells the user which they are."""
+    text = (Path(__file__).parents[3] / "docs/inventories.md").read_text(encoding="utf-8")
+    table = text.partition("<!-- generated: usual_values -->")[2].partition("<!-- end -->")[0]
+    rows = [[cell.strip() for cell in line.split("|")[1:-1]] for line in table.split("\n") if line]
+    told = {
+        key.strip("`"): (float(least), float(most), unit) for key, least, most, unit in rows[2:]
+    }
+    assert told == USUAL
+    assert f"Walls over {MOST_WALL:g} mm" in text
 
 
 def test_words_and_keys_without_a_usual_range_are_left_alone():
