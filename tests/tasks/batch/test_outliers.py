@@ -80,6 +80,18 @@ def test_thirty_numbers_are_a_distribution():
     assert outliers() == outliers([]) == []
 
 
+def test_of_many_equal_numbers_the_first_rows_are_told():
+    """A sort of so many that leaves the order of equal ones open would mix them up."""
+    found = spread([8.0, 900.0] * 500)
+    assert found.largest == [(900.0, row) for row in (2, 4, 6)]
+    assert found.smallest == [(8.0, row) for row in (1, 3, 5)]
+
+
+def test_numbers_beyond_those_that_pipes_may_have_are_not_told_apart():
+    assert outliers([1e16] * 40 + [1e17]) == []
+    assert outliers([1e-11] * 40 + [1e-12]) == []
+
+
 def test_a_column_as_wide_as_numbers_go_has_no_fences():
     assert outliers([1e-9] * 20 + [1e15] * 20) == []
     assert outliers([1e-300] * 20 + [1e300] * 20) == []
