@@ -29,6 +29,12 @@ def in_mm(basis: Basis, thickness: Any) -> Any:
     return thickness * convert(1.0, SYMBOLS["t"].unit(basis.system), "mm")
 
 
+def nominal_in_mm(basis: Basis, thickness: Any) -> Any:
+    """The same to a billionth of a millimetre: 6.0, not the 6.000000000000001 of a trip through
+    inches."""
+    return np.round(in_mm(basis, thickness), 9)
+
+
 @dataclass(frozen=True)
 class Walls:
     """One wall a pipe: arrays over the pipes, thicknesses in mm.
@@ -52,8 +58,7 @@ class Walls:
     @cached_property
     def nominal(self) -> Floats:
         """Nominal thickness."""
-        # Nine decimals of a millimetre: 6.0, not the 6.000000000000001 of a trip through inches.
-        return np.asarray(np.round(in_mm(self.basis, self.designs.of_pipes("t")), 9))
+        return np.asarray(nominal_in_mm(self.basis, self.designs.of_pipes("t")))
 
     @cached_property
     def diameter(self) -> Floats:

@@ -69,7 +69,7 @@ def circular_opinion(
     pictures = any(path.suffix.lower() in WITH_PICTURES for path in targets)
     made = list(blocks(opinion, result, pictures))
     low, high = RANGES["dimension_ratio"]
-    ratio = opinion and opinion.value("DR")
+    ratio = opinion.value("DR") if opinion else None
     if opinion is None or ratio is None or not low <= ratio <= high:
         return data, tuple(made)
     liner = of_circular(project, pipe, result, opinion.place)

@@ -20,7 +20,7 @@ from linerdesign.tasks.uncertainty import inputs, sampling
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import Floats, Model, of_task, reliability_index
 from linerdesign.tasks.uncertainty.sampling import FIRST, MOST, SCRAMBLES, TOLERANCE, Share
-from linerdesign.tasks.walls import in_mm
+from linerdesign.tasks.walls import in_mm, nominal_in_mm
 
 # Designs at most, all pipes and trials together.
 MOST_DESIGNS = 30_000_000
@@ -207,7 +207,7 @@ def _chances(case: _Case, wishes: Wishes, trials: int) -> Chances:
     nominal, influences, known = _study(case, wishes)
     return Chances(
         name=case.result.name,
-        wall=round(float(in_mm(case.model.basis, case.wall)), 9),
+        wall=float(nominal_in_mm(case.model.basis, case.wall)),
         enough=enough,
         without_factor=carries,
         index=float(index[0]),
@@ -246,7 +246,7 @@ def _study(case: _Case, wishes: Wishes) -> tuple[float, tuple[Influence, ...], I
         return max(float(np.quantile(some, wishes.confidence, method="higher")), floor)
 
     now = confident(required)
-    nominal = round(float(in_mm(model.basis, model.nominal(np.array([now]))[0])), 9)
+    nominal = float(nominal_in_mm(model.basis, model.nominal(np.array([now]))[0]))
     first, total = _indices(model, wishes.seed)
     found = []
     for place, each in enumerate(model.uncertain):

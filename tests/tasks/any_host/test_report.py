@@ -256,7 +256,7 @@ def test_a_pipe_without_a_result_has_a_reason(monkeypatch):
     ("ratio", "more"), [(9.99, False), (10.0, True), (150.0, True), (150.1, False), (None, False)]
 )
 @pytest.mark.parametrize(
-    ("fully", "arc", "pressure"), [(True, None, 4.0), (False, 30.0, 4.0), (False, 30.0, 0.0)]
+    ("fully", "arc", "pressure"), [(True, None, 4.0), (False, 30.0, 0.005), (False, 30.0, 0.0)]
 )
 def test_parts_are_added_to_a_circular_pipe_within_the_range_of_the_model(
     monkeypatch, ratio, more, fully, arc, pressure

@@ -5,6 +5,7 @@ import json
 import signal
 import subprocess
 import sys
+from types import SimpleNamespace as Made
 
 import openpyxl
 import polars as pl
@@ -15,6 +16,7 @@ from tasks.batch.test_pieces import GOOD
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
 from linerdesign.tasks.batch import files, tables
+from linerdesign.words import sentence
 
 ADDED = ["required_thickness [mm]", "nominal_thickness [mm]", "governing", "status", "message"]
 
@@ -185,6 +187,23 @@ def test_a_target_is_a_table_and_no_file_that_is_read(folder):
             files.check_table(table, sources)
     with pytest.raises(InputFaults, match=r"use a name ending in \.csv, \.parquet, \.xlsx"):
         files.check_table(folder / "out.txt", [])
+
+
+def test_how_a_table_was_read_is_told():
+    def remarks(mark, grouped, earlier, method):
+        second = Made(method=method) if method else None
+        project = Made(criteria=Made(second_method=second))
+        sizer = Made(mark=mark, header=Made(earlier=earlier), project=project)
+        return list(files._remarks(Made(remarks=("as text",)), sizer, Made(grouped=grouped)))
+
+    assert remarks(".", 0, (), None) == ["as text"]
+    assert remarks(",", 0, (), None) == ["as text", sentence("inventory.decimal_comma")]
+    assert remarks(".", 1234, ("status",), "ring") == [
+        "as text",
+        sentence("inventory.thousands", count="1,234"),
+        sentence("inventory.earlier"),
+        sentence("second.not_in_inventory", method="ring"),
+    ]
 
 
 def test_parts_are_made_one_ahead():

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 from projects import PIPE, RESIN
 
-from linerdesign.interface import read
+from scipy.stats import qmc
+
+from linerdesign.interface import InputFaults, read
 from linerdesign.methods.origin import KNOWN_BY, Origin
 from linerdesign.methods.task import Input
 from linerdesign.project.assembly import tasks
@@ -108,6 +110,15 @@ def test_the_error_of_a_chance_is_that_of_the_scatter_between_scrambles():
     """Means 0.5 and 0.7 of two scrambles: 0.6, with sd 0.1414 over the root of two."""
     found = sampling.share(np.array([50, 70]), 100)
     assert (found.chance, found.error) == (pytest.approx(0.6), pytest.approx(0.1))
+
+
+def test_the_sequence_has_as_many_columns_as_scipy_has_of_it():
+    """Joe and Kuo's direction numbers go to 21,201 dimensions."""
+    assert sampling.MOST_COLUMNS == qmc.Sobol.MAXDIM == 21_201
+    (block,) = sampling.blocks(7, 21_201, 1, first=1)
+    assert block.shape == (8, 1, 21_201)
+    with pytest.raises(InputFaults, match=r"21.?202"):
+        next(sampling.blocks(7, 21_202, 1, first=1))
 
 
 def test_blocks_double_until_there_are_enough():
