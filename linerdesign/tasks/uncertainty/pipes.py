@@ -173,7 +173,6 @@ def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share,
     """Counts in every case until all chances are known well enough: the trials, the chance that
     all walls are sufficient at once, and whether the error aimed at was reached."""
     counted, done = np.zeros(SCRAMBLES, np.int64), 0
-    shares: list[Share] = []
     for block in sampling.blocks(seed, columns, most_points(2 * len(cases))):
         flat = block.reshape(1, -1, columns)
         every = np.ones(flat.shape[1], bool)
@@ -186,11 +185,12 @@ def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share,
             every &= enough
         counted += by_scramble(every)
         done += block.shape[1]
-        shares = [sampling.share(c, done) for e in cases for c in (e.enough, e.carries)]
-        shares.append(sampling.share(counted, done))
-        if max(each.error for each in shares) <= TOLERANCE:
+        every_count = [counted, *(c for case in cases for c in (case.enough, case.carries))]
+        together, *others = (sampling.share(each, done) for each in every_count)
+        converged = all(each.error <= TOLERANCE for each in (together, *others))
+        if converged:
             break
-    return done * SCRAMBLES, shares[-1], max(each.error for each in shares) <= TOLERANCE
+    return done * SCRAMBLES, together, converged
 
 
 def by_scramble(happened: Any) -> NDArray[np.int64]:

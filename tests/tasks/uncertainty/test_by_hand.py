@@ -287,6 +287,16 @@ def test_trials_end_with_the_block_in_which_every_chance_is_known(monkeypatch):
     assert cases[0].enough.tolist() == [16] * 8
 
 
+def test_an_error_just_as_aimed_at_is_known_well_enough(monkeypatch):
+    """In one scramble of eight the second wall fails in all points: the error is an eighth."""
+    first = np.full((8, 16, 3), 0.25)
+    first[0, :, 2] = 0.85
+    for tolerance, trials, converged in ((0.125, 128, True), (0.1249, 256, False)):
+        monkeypatch.setattr(pipes, "TOLERANCE", tolerance)
+        _, found = counted(monkeypatch, [first, first])
+        assert (found[0], found[1].error, found[2]) == (trials, 0.125, converged)
+
+
 def test_the_figures_of_a_pipe_are_those_of_its_counts(monkeypatch):
     """Of 8 scrambles of 100: 6 fail in all, of which 2 by the loads; 0.2 in are 5.08 mm."""
     asked = []
