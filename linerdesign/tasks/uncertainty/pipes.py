@@ -166,7 +166,7 @@ def pipes_under_uncertainty(
 def most_points(cases: int) -> int:
     """Points of a scramble at most for so many designs of one trial."""
     most = MOST_DESIGNS // (cases * SCRAMBLES)
-    return int(np.clip(2 ** int(np.log2(max(most, 1))), FIRST, MOST))
+    return int(np.clip(2 ** (most.bit_length() - 1), FIRST, MOST))
 
 
 def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share, bool]:

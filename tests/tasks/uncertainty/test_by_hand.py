@@ -233,6 +233,43 @@ def test_knowing_all_inputs_saves_the_wall_less_its_mean(monkeypatch):
     assert known.saved == pytest.approx(25.4 * (wall - mean), rel=2e-3)
 
 
+def test_an_input_is_studied_in_64_classes_of_its_share(monkeypatch):
+    """Walls of k/64 in, one a class: 90 % have at most 57/64, and their mean is 63/128."""
+    _, (one,), _ = studied(monkeypatch, lambda u: np.floor(64 * u[:, 0]) / 64, 1)
+    assert one.saved == pytest.approx(25.4 * (57 / 64 - 63 / 128), rel=1e-9)
+
+
+def test_a_study_has_as_many_trials_as_its_accuracy_needs(monkeypatch):
+    """32,768 trials, 4,096 at a time, and indices from 2,048 points: 512 more tell if it varies."""
+    asked, sizes = [], []
+    monkeypatch.setattr(stats, "sobol_indices", lambda **given: asked.append(given) or FLAT)
+    drawn = sampling.points
+
+    def points(seed, columns, count):
+        asked.append((seed, columns, count))
+        return drawn(seed, columns, count)
+
+    def needed(u):
+        sizes.append(u.shape)
+        return u[:, 0] + u[:, 1]
+
+    monkeypatch.setattr(sampling, "points", points)
+    studied(monkeypatch, needed, 2)
+    study, probe, indices = asked
+    assert (study, probe) == ((3, 2, 32_768), (3, 2, 512))
+    assert sizes == [(4096, 2)] * 8 + [(512, 2)]
+    assert (indices["n"], len(indices["dists"])) == (2048, 2)
+
+
+FLAT = Made(first_order=np.zeros(2), total_order=np.zeros(2))
+
+
+def test_what_is_wished_for_where_nothing_is_said():
+    """As the command line has it: what is stated, seed 20260, and 95 % for a thickness."""
+    assert Wishes() == Wishes("stated", 20_260, 0.95)
+    assert (Wishes().usual, Wishes("usual").usual) == (False, True)
+
+
 GRID = (np.arange(1000) + 0.5) / 1000
 
 
