@@ -73,12 +73,12 @@ def _chances(model: Model, walls: Floats, wishes: Wishes) -> tuple[Floats, Float
     counted = np.zeros((2, count, SCRAMBLES), np.int64)
     trials, active = np.zeros(count, np.int64), np.arange(count)
     for block in sampling.blocks(wishes.seed, columns, MOST, FIRST):
-        points = block.reshape(1, -1, columns)
+        points = np.concatenate(block)[None]
         rows = {k: v[active] if np.ndim(v) else v for k, v in model.inputs.items()}
         some = replace(model, inputs=rows)
         for place, without_factor in enumerate((False, True)):
             enough = at_most(some.required(points, without_factor), walls[active, None])
-            counted[place, active] += enough.reshape(len(active), SCRAMBLES, -1).sum(axis=2)
+            counted[place, active] += enough.reshape(len(active), *block.shape[:2]).sum(axis=2)
         trials[active] += points.shape[1]
         means = counted[0, active] * SCRAMBLES / trials[active, None]
         active = active[sampling.error_of(means.T) > TOLERANCE]

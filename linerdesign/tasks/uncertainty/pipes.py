@@ -174,7 +174,7 @@ def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share,
     all walls are sufficient at once, and whether the error aimed at was reached."""
     counted, done = np.zeros(SCRAMBLES, np.int64), 0
     for block in sampling.blocks(seed, columns, most_points(2 * len(cases))):
-        flat = block.reshape(1, -1, columns)
+        flat = np.concatenate(block)[None]
         every = np.ones(flat.shape[1], bool)
         for case in cases:
             own = flat[..., case.columns]
@@ -195,7 +195,7 @@ def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share,
 
 def by_scramble(happened: Any) -> NDArray[np.int64]:
     """How often something happened in each scramble."""
-    return np.asarray(np.sum(np.reshape(happened, (SCRAMBLES, -1)), axis=1), np.int64)
+    return np.array([np.count_nonzero(each) for each in np.split(happened, SCRAMBLES)])
 
 
 def _chances(case: _Case, wishes: Wishes, trials: int) -> Chances:

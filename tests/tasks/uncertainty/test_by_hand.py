@@ -343,7 +343,10 @@ def test_the_figures_of_a_pipe_are_those_of_its_counts(monkeypatch):
         return np.array([2.5]), np.array([True])
 
     monkeypatch.setattr(pipes, "index_of", index)
-    monkeypatch.setattr(pipes, "_study", lambda case, wishes: (6.0, ("influence",), "known"))
+    studied = {}
+    monkeypatch.setattr(
+        pipes, "_study", lambda *given: studied.update(of=given) or (6.0, ("influence",), "known")
+    )
     enough, carries = np.full(8, 100), np.full(8, 100)
     enough[:2], carries[0] = 97, 98
     case = Made(
@@ -355,6 +358,7 @@ def test_the_figures_of_a_pipe_are_those_of_its_counts(monkeypatch):
     )
     found = pipes._chances(case, Wishes(), 800)
     assert asked == [([0.2], 2, 800)]
+    assert studied["of"] == (case, Wishes())
     assert (found.name, found.wall, found.nominal) == ("Trunk", 5.08, 6.0)
     assert found.enough.chance == pytest.approx(794 / 800)
     assert found.without_factor.chance == pytest.approx(798 / 800)
