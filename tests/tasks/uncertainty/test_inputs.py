@@ -1,6 +1,7 @@
 """Which inputs are uncertain, by how much, and what they are drawn once for."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from linerdesign.project.assembly import tasks
 from linerdesign.project.distributions import distribution
 from linerdesign.tasks.uncertainty import inputs, pipes, sampling
 from linerdesign.tasks.uncertainty.inputs import Uncertainty, bounded, moving, scope
+from linerdesign.tasks.uncertainty.model import of_task, reliability_index
 
 
 def of_trunk(usual=True, common=None, resin=None, **pipe):
@@ -25,6 +27,21 @@ def of_trunk(usual=True, common=None, resin=None, **pipe):
     (one,) = project.pipes
     found = inputs.of_task(project, one, project.resin_of(one), task, usual)
     return {each.name: each for each in found}
+
+
+def test_a_model_of_numbers_alone_is_of_one_pipe():
+    """The same pipe with its values in arrays, of which there is one each."""
+    project = read({"project": {"title": "x", "units": "US"}, "resin": [RESIN], "pipe": [PIPE]})
+    (task,) = tasks(project)
+    (one,) = project.pipes
+    found = inputs.of_task(project, one, project.resin_of(one), task, usual=True)
+    arrays = of_task(task, found)
+    numbers = replace(arrays, inputs={key: float(v[0, 0]) for key, v in arrays.inputs.items()})
+    shares = sampling.points(3, len(found), 4)[None]
+    assert numbers.required(shares).shape == (1, 4)
+    assert numbers.required(shares) == pytest.approx(arrays.required(shares), rel=1e-12)
+    wall = np.array([0.3])
+    assert reliability_index(numbers, wall) == pytest.approx(reliability_index(arrays, wall))
 
 
 def test_a_better_known_value_is_less_uncertain():
