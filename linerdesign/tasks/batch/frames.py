@@ -91,5 +91,5 @@ def _converted(rows: Any, wanted: Collection[str]) -> pl.DataFrame:
             columns[name] = pl.Series(cells)
         except TypeError:  # numbers and words in one column
             texts = [None if cell is None else str(cell) for cell in cells]
-            columns[name] = pl.Series(texts, dtype=pl.String)
+            columns[name] = pl.Series(texts)
     return pl.DataFrame(columns)

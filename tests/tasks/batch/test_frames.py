@@ -1,5 +1,6 @@
 """Frames of pandas, cell by cell, and what of a frame is refused."""
 
+import re
 import sys
 
 import numpy as np
@@ -80,11 +81,19 @@ def test_the_columns_of_keys_are_quantities_and_words():
 @pytest.mark.parametrize("kind", ["polars", "pandas"])
 def test_no_comma_of_a_frame_is_read(kind):
     """Nobody is told what it was taken for: 1,250 may be over a thousand, or just over one."""
-    rows = [GOOD, GOOD | {"soil_reaction_modulus [psi]": "1,250"}]
+    rows = [GOOD | {"cover [ft]": "10.5"}, GOOD | {"soil_reaction_modulus [psi]": "1,250"}]
     frame = pl.DataFrame(rows) if kind == "polars" else pd.DataFrame(rows)
     found = size_frame(frame, TOWN, "US")
     assert list(found["status"]) == ["sized", "error"]
     assert "ambiguous comma" in found["message"][1]
+
+
+@pytest.mark.parametrize("make", [pl.DataFrame, pd.DataFrame])
+@pytest.mark.parametrize(("system", "unit"), [("US", "in"), ("SI", "mm")])
+def test_a_unit_that_is_missing_is_proposed_in_the_system_asked_for(make, system, unit):
+    rows = make({"condition": ["x"], "host_diameter": [8]})
+    with pytest.raises(InputFaults, match=re.escape(f'"host_diameter [{unit}]"')):
+        size_frame(rows, TOWN, system)
 
 
 def test_a_frame_is_sized_in_the_system_asked_for():
