@@ -34,6 +34,14 @@ def test_the_distance_of_a_plane_is_the_closed_form(rows):
     assert _nearest(plane([3.0, -4.0], [-31.0]), 1, 2).tolist() == [-np.inf]
 
 
+def test_an_index_just_as_far_as_is_told_is_told(monkeypatch):
+    margin = plane([3.0, -4.0], [10.0])
+    (found,) = _nearest(margin, 1, 2)
+    for farthest, told in ((found, found), (np.nextafter(found, 0), np.inf)):
+        monkeypatch.setattr(model, "FAR", farthest)
+        assert _nearest(margin, 1, 2).tolist() == [told]
+
+
 def test_the_distance_of_a_circle_is_that_of_its_nearest_point():
     """A circle of radius 2 about (3, 4): the nearest point is 5 - 2 away."""
     distance = lambda at: np.hypot(at[..., 0] - 3, at[..., 1] - 4) - 2.0  # noqa: E731
