@@ -74,8 +74,8 @@ def rounded(number: float) -> str:
 @dataclass
 class Spread:
     """The distribution of a column over all pieces: positive numbers counted in narrow bins, and
-    the rows with the largest and smallest, counted from 1. `unit` is that of the numbers where the
-    name of the column does not tell it."""
+    the rows with the largest, their signs turned, and the smallest, counted from 1. `unit` is that
+    of the numbers where the name of the column does not tell it."""
 
     bins: NDArray[np.int64] = field(
         default_factory=lambda: np.zeros(_HIGHEST - _LOWEST + 1, np.int64)
@@ -92,12 +92,12 @@ class Spread:
             return
         places = np.clip(kept.view(np.int64) >> _SHIFT, _LOWEST, _HIGHEST) - _LOWEST
         self.bins += np.bincount(places, minlength=len(self.bins))
-        for held, sign in ((self.largest, -1), (self.smallest, 1)):
-            if len(held) == EXAMPLES and sign * held[-1][0] <= (sign * kept).min():
+        for held, ordered in ((self.largest, -kept), (self.smallest, kept)):
+            if len(held) == EXAMPLES and held[-1][0] <= ordered.min():
                 continue
-            first = np.argsort(sign * kept, kind="stable")[:EXAMPLES]
-            held += [(float(kept[i]), int(rows[i]) + offset + 1) for i in first]
-            held.sort(key=lambda each: (sign * each[0], each[1]))
+            first = np.argsort(ordered, kind="stable")[:EXAMPLES]
+            held += [(float(ordered[i]), int(rows[i]) + offset + 1) for i in first]
+            held.sort()
             del held[EXAMPLES:]
 
     def outliers(self) -> Iterator[tuple[str, float, Count]]:
