@@ -45,9 +45,9 @@ MOST_WALL = 60.0
 _SHIFT = 47
 _LOWEST, _HIGHEST = np.array([1e-9, 1e15]).view(np.int64) >> _SHIFT
 # Fewer numbers than this have no distribution. Fences at three quartile distances, by Tukey
-# (Exploratory Data Analysis, 1977; from memory), on the logarithms; a distance of a quarter at
-# least, for columns that hardly vary.
-FEWEST, FENCE, LEAST_DISTANCE = 30, 3.0, 0.25
+# (Exploratory Data Analysis, 1977; from memory), on the logarithms; a distance of eight bins, a
+# quarter of a doubling, at least, for columns that hardly vary.
+FEWEST, FENCE, LEAST_DISTANCE = 30, 3, 8
 
 
 def unusual(cells: Cells, messages: Messages) -> None:
@@ -106,8 +106,7 @@ class Spread:
         if total[-1] < FEWEST:
             return
         low, high = (int(np.searchsorted(total, share * total[-1])) for share in (0.25, 0.75))
-        least = LEAST_DISTANCE * 32
-        reach = round(FENCE * max(high - low, least))
+        reach = FENCE * max(high - low, LEAST_DISTANCE)
         top, bottom = high + reach + 1, max(low - reach, 0)
         if rows := int(self.bins[top:].sum()):
             yield self._beyond("above", top, rows, self.largest)
