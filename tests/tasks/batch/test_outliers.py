@@ -90,6 +90,9 @@ def test_of_many_equal_numbers_the_first_rows_are_told():
 def test_numbers_beyond_those_that_pipes_may_have_are_not_told_apart():
     assert outliers([1e16] * 40 + [1e17]) == []
     assert outliers([1e-11] * 40 + [1e-12]) == []
+    # They are in the first bin and in the last.
+    ends = spread([1e-300, 1e300]).bins
+    assert (ends[0], ends[-1], ends.sum()) == (1, 1, 2)
 
 
 def test_a_column_as_wide_as_numbers_go_has_no_fences():
