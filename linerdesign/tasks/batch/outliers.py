@@ -102,10 +102,10 @@ class Spread:
 
     def outliers(self) -> Iterator[tuple[str, float, Count]]:
         """The side (`above`, `below`), the fence and the rows beyond it, where there are any."""
-        total = np.cumsum(self.bins)
-        if total[-1] < FEWEST:
+        count, total = self.bins.sum(), np.cumsum(self.bins)
+        if count < FEWEST:
             return
-        low, high = (int(np.searchsorted(total, share * total[-1])) for share in (0.25, 0.75))
+        low, high = (int(np.searchsorted(total, share * count)) for share in (0.25, 0.75))
         reach = FENCE * max(high - low, LEAST_DISTANCE)
         top, bottom = high + reach + 1, max(low - reach, 0)
         if rows := int(self.bins[top:].sum()):
