@@ -54,6 +54,12 @@ def test_fences_lie_three_distances_of_the_quartiles_beyond_them(more, wanted):
     assert outliers(BULK, more) == wanted
 
 
+def test_a_quarter_of_the_numbers_is_not_above_the_quartile():
+    """Of 400 numbers the hundredth is the lower quartile, 8, and the 300th the upper, 32."""
+    numbers = [8.0] * 100 + [16.0] * 100 + [32.0] * 100 + [64.0] * 99
+    assert outliers([*numbers, TOP]) == [("above", TOP, 1, [400])]
+
+
 @pytest.mark.parametrize("scale", [2.0**-26, 2.0**38])
 def test_numbers_from_a_billionth_to_a_thousand_billions_are_told_apart(scale):
     """The lower fence is 1.9e-9 in one unit, the upper 5.8e14 in another."""
