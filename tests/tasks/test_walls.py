@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from linerdesign.findings import Severity, finding
-from linerdesign.tasks.walls import Walls, in_mm
+from linerdesign.tasks.walls import Walls, in_mm, made_in_mm
 
 
 def walls(raised=(), refusing=(), verdicts=("no_size",), **arrays):
@@ -47,6 +47,9 @@ def test_thicknesses_are_in_millimetres():
     assert found.diameter == pytest.approx([304.8, 254])
     assert in_mm(Made(system="US"), 2.0) == pytest.approx(50.8)
     assert in_mm(Made(system="SI"), 2.0) == 2.0
+    # Less than half a billionth of a millimetre is a last binary digit, more is not.
+    metric = Made(system="SI")
+    assert made_in_mm(metric, np.array([6 + 4e-10, 6 - 6e-10])).tolist() == [6.0, 5.999999999]
 
 
 def test_the_worst_station_is_the_most_frequent_where_several_are():

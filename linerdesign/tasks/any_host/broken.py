@@ -44,7 +44,7 @@ def opening(liner: Liner, arc: float, position: float) -> Opening:
     if arc > WIDEST_ARC:
         raise NoOpinionError("hosts.wide_arc", arc=arc, most=WIDEST_ARC)
     cases = _beside(liner, arc, position)
-    ratio = 2.0 * liner.radius / (liner.thickness or 1.0)
+    ratio = 2.0 * liner.radius / liner.wall
     try:
         every = [held(replace(each, dimension_ratio=ratio), liner.demand) for each in cases]
         weakest = min(every, key=lambda each: each.decides.pressure)
@@ -84,7 +84,7 @@ def sprung(liner: Liner) -> Sprung:
     """
     share = forms.spring_share(liner.number("R_w"), liner.number("B"))
     stiffness = share * liner.number("E_s") / liner.number("E_plane")
-    ratio = 2.0 * liner.radius / (liner.thickness or 1.0)
+    ratio = 2.0 * liner.radius / liner.wall
     case = HostedCase(
         ratio,
         imperfection=liner.bulge,

@@ -34,7 +34,7 @@ def missing_part(liner: Liner, pipe: Pipe) -> Part:
         "hosts.hole",
         arc=arc,
         position=position,
-        wall=both_units(liner.thickness or 0.0, liner.system),
+        wall=both_units(liner.wall, liner.system),
         factor=factor(provided),
         pressure=positional(liner.number("P"), 4),
         unit=SYMBOLS["P"].unit(liner.system),
@@ -101,7 +101,7 @@ def grouting(liner: Liner, pipe: Pipe) -> Part:
     said = tuple(_grout_said(liner, found))
     caption = sentence(
         "hosts.grout_table",
-        wall=both_units(liner.thickness or 0.0, liner.system),
+        wall=both_units(liner.wall, liner.system),
         safety=liner.number("N"),
     )
     head = heads_of("hosts.grout")

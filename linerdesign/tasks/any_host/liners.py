@@ -36,7 +36,7 @@ class NoOpinionError(Exception):
 
     def __init__(self, code: str, **numbers: Any) -> None:
         super().__init__(code)
-        self.reason: Finding = finding(code, Severity.OUTSIDE, None, **numbers)
+        self.reason: Finding = finding(code, Severity.OUTSIDE, **numbers)
 
     @classmethod
     def of(cls, reason: Finding) -> NoOpinionError:
@@ -68,6 +68,12 @@ class Liner:
     def number(self, key: str) -> float:
         """The value of a quantity."""
         return float(self.values[key])
+
+    @property
+    def wall(self) -> float:
+        """Thickness of a liner that has one."""
+        assert self.thickness is not None
+        return self.thickness
 
     @property
     def radius(self) -> float:

@@ -69,7 +69,8 @@ def circular_opinion(
     pictures = any(path.suffix.lower() in WITH_PICTURES for path in targets)
     made = list(blocks(opinion, result, pictures))
     low, high = RANGES["dimension_ratio"]
-    if opinion is None or not low <= (opinion.value("DR") or 0.0) <= high:
+    ratio = opinion.value("DR") if opinion else None
+    if opinion is None or ratio is None or not low <= ratio <= high:
         return data, tuple(made)
     liner = of_circular(project, pipe, result, opinion.place)
     for name, part in _parts(liner, pipe, result):

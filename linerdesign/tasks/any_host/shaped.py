@@ -10,6 +10,7 @@ from linerdesign.methods.lines import line
 from linerdesign.methods.origin import AS_GIVEN, calculated
 from linerdesign.methods.outline import equations as host_lines
 from linerdesign.methods.outline.thickness import (
+    ENERGY_TOLERANCE,
     Held,
     NotConvergedError,
     by_limit,
@@ -18,7 +19,7 @@ from linerdesign.methods.outline.thickness import (
 )
 from linerdesign.methods.result import Step
 from linerdesign.methods.ring import equations as ring
-from linerdesign.methods.ring.strength import Limit
+from linerdesign.methods.ring.strength import MESH_TOLERANCE, Limit
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import Input
 from linerdesign.methods.working import worked
@@ -66,8 +67,9 @@ class Shaped:
 def refusal(why: NotConvergedError) -> Finding:
     """The finding of a result that is refused, by the code of its reason."""
     code = str(why)
-    numbers = {"percent": 2.0} if code == "mesh" else {"percent": 1.0}
-    return finding("hosts.lost", Severity.OUTSIDE, None, why=sentence(f"ring.{code}", **numbers))
+    missed = MESH_TOLERANCE if code == "mesh" else ENERGY_TOLERANCE
+    said = sentence(f"ring.{code}", percent=100 * missed)
+    return finding("hosts.lost", Severity.OUTSIDE, why=said)
 
 
 def shaped(liner: Liner) -> Shaped:
@@ -90,7 +92,9 @@ def shaped(liner: Liner) -> Shaped:
         if liner.thickness:
             ratio = 2.0 * liner.radius / wall
             at = _weakest(liner, ratio)
-        ratios = _ratios(by_limit(at_required, demand))
+        # Of strength there is one limit at most, the one that is reached first.
+        reached = by_limit(at_required, demand)
+        ratios = {BY_LIMIT[limit]: ratio for limit, ratio in reached.items()}
     except NotConvergedError as why:
         raise NoOpinionError.of(refusal(why)) from None
     decided = found.limit or at_required.decides.limit
@@ -120,15 +124,6 @@ def _weakest(liner: Liner, ratio: float) -> Held:
     """The given wall in the case of lobes in which it holds the least."""
     every = [held(replace(case, dimension_ratio=ratio), liner.demand) for case in liner.cases()]
     return min(every, key=lambda each: each.decides.pressure)
-
-
-def _ratios(found: dict[Limit, float | None]) -> dict[str, float | None]:
-    ratios: dict[str, float | None] = {}
-    for limit, ratio in found.items():
-        name = BY_LIMIT[limit]
-        known = ratios.get(name)
-        ratios[name] = ratio if known is None or ratio is None else min(known, ratio)
-    return ratios
 
 
 def convergence(at: Held) -> dict[str, float]:

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import at_most
 from linerdesign.methods.method import keys_read
-from linerdesign.methods.symbols import KEY_OF
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY
@@ -74,12 +73,12 @@ def _chances(model: Model, walls: Floats, wishes: Wishes) -> tuple[Floats, Float
     counted = np.zeros((2, count, SCRAMBLES), np.int64)
     trials, active = np.zeros(count, np.int64), np.arange(count)
     for block in sampling.blocks(wishes.seed, columns, MOST, FIRST):
-        points = block.reshape(1, -1, columns)
+        points = np.concatenate(block)[None]
         rows = {k: v[active] if np.ndim(v) else v for k, v in model.inputs.items()}
         some = replace(model, inputs=rows)
         for place, without_factor in enumerate((False, True)):
             enough = at_most(some.required(points, without_factor), walls[active, None])
-            counted[place, active] += enough.reshape(len(active), SCRAMBLES, -1).sum(axis=2)
+            counted[place, active] += enough.reshape(len(active), *block.shape[:2]).sum(axis=2)
         trials[active] += points.shape[1]
         means = counted[0, active] * SCRAMBLES / trials[active, None]
         active = active[sampling.error_of(means.T) > TOLERANCE]
@@ -97,12 +96,11 @@ def refuse_unused(project: Project, columns: tuple[str, ...], usual: bool) -> No
         InputFaults: each of them, or where none is stated at all and not the usual ones are taken.
     """
     known = {*columns, *project.criteria.defaults.given, *RESIN_KEYS, *CRITERIA_KEYS, *PRICED}
-    symbols = {KEY_OF.get(name) for name in known}
     place = Place(table=f"[{UNCERTAINTY}]", path=(UNCERTAINTY,))
     faults = [
         fault("uncertainty.no_column", place.at(name), each.text)
         for name, each in project.uncertainty.items()
-        if name not in known and KEY_OF.get(name) not in symbols
+        if name not in known
     ]
     stated = project.uncertainty or any(inputs.of_resin(each) for each in project.resins)
     if not (stated or usual):

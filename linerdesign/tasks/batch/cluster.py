@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from linerdesign import __version__
 from linerdesign.project.extras import extra
-from linerdesign.project.faults import InputFaults, fault, shown
+from linerdesign.project.faults import InputFaults, fault, first_line
 from linerdesign.tasks.batch.pieces import Sized, Sizer
 from linerdesign.tasks.batch.tables import Piece
 
@@ -76,7 +76,7 @@ def _connected(address: str) -> Iterator[Any]:
     try:
         client = distributed.Client(address, timeout=WAIT, set_as_default=False)
     except (OSError, ValueError) as error:
-        why = shown(str(error).split("\n", 1)[0], 120)
+        why = first_line(error, 120)
         raise InputFaults([fault("inventory.no_scheduler", place, why=why)]) from None
     with client:
         if not client.nthreads():
@@ -89,8 +89,8 @@ def _connected(address: str) -> Iterator[Any]:
                 raise InputFaults([known])
             yield client
         except (ImportError, AttributeError) as error:
-            why = shown(str(error), 120)
+            why = first_line(error, 120)
             raise InputFaults([fault("inventory.no_package", place, why=why)]) from None
         except (distributed.KilledWorker, distributed.comm.CommClosedError) as error:
-            why = shown(str(error).split("\n", 1)[0], 120)
+            why = first_line(error, 120)
             raise InputFaults([fault("inventory.lost_workers", place, why=why)]) from None

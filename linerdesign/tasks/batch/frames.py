@@ -88,8 +88,8 @@ def _converted(rows: Any, wanted: Collection[str]) -> pl.DataFrame:
             continue
         cells = column.astype(object).where(column.notna(), None).to_list()
         try:
-            columns[name] = pl.Series(cells, strict=True)
+            columns[name] = pl.Series(cells)
         except TypeError:  # numbers and words in one column
             texts = [None if cell is None else str(cell) for cell in cells]
-            columns[name] = pl.Series(texts, dtype=pl.String)
+            columns[name] = pl.Series(texts)
     return pl.DataFrame(columns)

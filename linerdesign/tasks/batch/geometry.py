@@ -16,7 +16,7 @@ from tempfile import TemporaryDirectory
 from typing import IO, TYPE_CHECKING, Any
 
 from linerdesign.project.extras import extra
-from linerdesign.project.faults import InputFaults, fault, listed, shown
+from linerdesign.project.faults import InputFaults, fault, first_line, listed, shown
 
 if TYPE_CHECKING:
     import polars as pl
@@ -29,7 +29,6 @@ GEO, USUAL_CRS = "geo", "OGC:CRS84"
 VERSION, WKB = "1.1.0", "WKB"
 # Seventeen significant figures give every number of double precision back.
 LAYER_OPTIONS = {".geojson": {"SIGNIFICANT_FIGURES": "17"}}
-BATCH = 65_536
 
 
 @dataclass(frozen=True)
@@ -67,7 +66,6 @@ class Layer:
             self.path,
             layer=self.geometry.layer,
             return_fids=self.keeps_ids,
-            batch_size=BATCH,
             use_pyarrow=True,
         )
         with opened as (_, batches):
@@ -119,7 +117,7 @@ def _layer(kinds: dict[str, Any], wanted: str | None, place: str) -> str:
 
 
 def _unreadable(path: Path, error: Exception) -> InputFaults:
-    why = shown(str(error).split("\n", 1)[0], 160)
+    why = first_line(error, 160)
     return InputFaults(
         [fault("inventory.no_table", str(path), form=path.suffix[1:].upper(), why=why)]
     )
@@ -248,7 +246,7 @@ def write_layer(
         except Exception as error:
             if held:
                 raise held[0] from None
-            why = shown(str(error).split("\n", 1)[0], 160)
+            why = first_line(error, 160)
             refused = fault("inventory.no_layer_written", "-o", form=place, why=why)
             raise InputFaults([refused]) from None
         with path.open("rb") as made:

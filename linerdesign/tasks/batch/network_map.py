@@ -178,7 +178,7 @@ def _of_numbers(numbers: Floats) -> Iterator[tuple[str, NDArray[np.bool_]]]:
 def _of_texts(
     texts: pl.Series, ordered: Sequence[str] | None
 ) -> Iterator[tuple[str, NDArray[np.bool_]]]:
-    counts = texts.drop_nulls().value_counts(sort=True, name="count")
+    counts = texts.drop_nulls().value_counts(sort=True)
     names = counts[counts.columns[0]].to_list()
     most = names if len(names) <= MOST_CLASSES else names[: MOST_CLASSES - 1]
     for name in sorted(most, key=ordered.index if ordered else None):
@@ -213,8 +213,10 @@ def _drawn(lines: Lines, classes: Sequence[Class], title: str, what: str) -> tup
     for each in classes:
         parts = lines.of(each.rows)
         style = each.style
-        dots = np.array([part[0] for part in parts if len(part) == 1]).reshape(-1, 2)
-        axes.plot(*dots.T, "o", color=style["color"], ms=2 + style["lw"])
+        dots = [part[0] for part in parts if len(part) == 1]
+        axes.plot(
+            *np.reshape(dots, (len(dots), 2)).T, "o", color=style["color"], ms=2 + style["lw"]
+        )
         drawn = LineCollection(
             [part for part in parts if len(part) > 1],
             colors=style["color"],

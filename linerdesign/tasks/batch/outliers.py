@@ -19,9 +19,9 @@ MOST_WALL = 60.0
 _SHIFT = 47
 _LOWEST, _HIGHEST = np.array([1e-9, 1e15]).view(np.int64) >> _SHIFT
 # Fewer numbers than this have no distribution. Fences at three quartile distances, by Tukey
-# (Exploratory Data Analysis, 1977; from memory), on the logarithms; a distance of a quarter at
-# least, for columns that hardly vary.
-FEWEST, FENCE, LEAST_DISTANCE = 30, 3.0, 0.25
+# (Exploratory Data Analysis, 1977; from memory), on the logarithms; a distance of eight bins, a
+# quarter of a doubling, at least, for columns that hardly vary.
+FEWEST, FENCE, LEAST_DISTANCE = 30, 3, 8
 
 
 def unusual(cells: Cells, messages: Messages) -> None:
@@ -48,8 +48,8 @@ def rounded(number: float) -> str:
 @dataclass
 class Spread:
     """The distribution of a column over all pieces: positive numbers counted in narrow bins, and
-    the rows with the largest and smallest, counted from 1. `unit` is that of the numbers where the
-    name of the column does not tell it."""
+    the rows with the largest, their signs turned, and the smallest, counted from 1. `unit` is that
+    of the numbers where the name of the column does not tell it."""
 
     bins: NDArray[np.int64] = field(
         default_factory=lambda: np.zeros(_HIGHEST - _LOWEST + 1, np.int64)
@@ -66,22 +66,21 @@ class Spread:
             return
         places = np.clip(kept.view(np.int64) >> _SHIFT, _LOWEST, _HIGHEST) - _LOWEST
         self.bins += np.bincount(places, minlength=len(self.bins))
-        for held, sign in ((self.largest, -1), (self.smallest, 1)):
-            if len(held) == EXAMPLES and sign * held[-1][0] <= (sign * kept).min():
+        for held, ordered in ((self.largest, -kept), (self.smallest, kept)):
+            if len(held) == EXAMPLES and held[-1][0] <= ordered.min():
                 continue
-            first = np.argsort(sign * kept, kind="stable")[:EXAMPLES]
-            held += [(float(kept[i]), int(rows[i]) + offset + 1) for i in first]
-            held.sort(key=lambda each: (sign * each[0], each[1]))
+            first = np.argsort(ordered, kind="stable")[:EXAMPLES]
+            held += [(float(ordered[i]), int(rows[i]) + offset + 1) for i in first]
+            held.sort()
             del held[EXAMPLES:]
 
     def outliers(self) -> Iterator[tuple[str, float, Count]]:
         """The side (`above`, `below`), the fence and the rows beyond it, where there are any."""
-        total = np.cumsum(self.bins)
-        if total[-1] < FEWEST:
+        count, total = self.bins.sum(), np.cumsum(self.bins)
+        if count < FEWEST:
             return
-        low, high = (int(np.searchsorted(total, share * total[-1])) for share in (0.25, 0.75))
-        least = LEAST_DISTANCE * 32
-        reach = round(FENCE * max(high - low, least))
+        low, high = (int(np.searchsorted(total, share * count)) for share in (0.25, 0.75))
+        reach = FENCE * max(high - low, LEAST_DISTANCE)
         top, bottom = high + reach + 1, max(low - reach, 0)
         if rows := int(self.bins[top:].sum()):
             yield self._beyond("above", top, rows, self.largest)

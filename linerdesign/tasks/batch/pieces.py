@@ -13,7 +13,6 @@ from linerdesign.expressions.tolerance import SAME
 from linerdesign.findings import Severity
 from linerdesign.methods import many
 from linerdesign.methods.many import Designs, design_many, nominal_many
-from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.task import PipeTask
 from linerdesign.methods.verdicts import FAILS
 from linerdesign.project.assembly import outside_tables
@@ -29,7 +28,6 @@ from linerdesign.project.columns import (
 )
 from linerdesign.project.faults import fault
 from linerdesign.project.floors import limits_left, rows_below_owner
-from linerdesign.project.measures import convert
 from linerdesign.project.models import Criteria, Resin
 from linerdesign.project.quantities import mass_per_length
 from linerdesign.project.reading import Project
@@ -54,6 +52,7 @@ from linerdesign.tasks.batch.groups import (
 from linerdesign.tasks.batch.messages import FAILURE, OUTLIER, Messages, Rows
 from linerdesign.tasks.batch.outliers import MOST_WALL, unusual
 from linerdesign.tasks.batch.tubes import TUBE, Tubes
+from linerdesign.tasks.walls import in_mm, made_in_mm
 from linerdesign.words import sentence
 
 if TYPE_CHECKING:
@@ -289,7 +288,7 @@ class Sizer:
             messages.add(note.severity.value, note.text, rows[mask])
         fails = designs.status == many.STATUSES.index(FAILS)
         messages.add(FAILURE, sentence("inventory.fails"), rows[fails & good])
-        wall = designs.nominal * convert(1.0, SYMBOLS["t"].unit(made.basis.system), "mm")
+        wall = in_mm(made.basis, designs.nominal)
         thick = sentence("inventory.thick_wall", most=f"{MOST_WALL:g}")
         messages.add(OUTLIER, thick, rows[(wall > MOST_WALL) & good])
 
@@ -310,10 +309,10 @@ class Sizer:
         if known.task is None or known.resin is None or not {*TUBE} & {*shape.numbers}:
             return None
         kept = rows[good]
-        unit = convert(1.0, SYMBOLS["t"].unit(known.task.basis.system), "mm")
+        basis = known.task.basis
 
         def of_rows(values: Any) -> NDArray[np.float64]:
-            return np.asarray(unit * np.broadcast_to(values, good.shape)[good], np.float64)
+            return np.asarray(in_mm(basis, np.broadcast_to(values, good.shape)[good]), np.float64)
 
         own = {key: measures(cells[key], kept).to("mm") for key in TUBE if key in shape.numbers}
         host, floor = (of_rows(designs.values.get(key, 0.0)) for key in ("D", "t_floor"))
@@ -336,11 +335,9 @@ def _put(
     sized: Sized, made: PipeTask, designs: Designs, rows: Rows, good: NDArray[np.bool_]
 ) -> None:
     """Writes the designs of one group into the piece."""
-    unit = SYMBOLS["t"].unit(made.basis.system)
     kept = rows[good]
-    sized.required[kept] = convert(1.0, unit, "mm") * designs.required[good]
-    # Nine decimals of a millimetre: 6.0, not the 6.000000000000001 of a trip through inches.
-    sized.nominal[kept] = np.round(convert(1.0, unit, "mm") * designs.nominal[good], 9)
+    sized.required[kept] = in_mm(made.basis, designs.required[good])
+    sized.nominal[kept] = made_in_mm(made.basis, designs.nominal[good])
     place = {name: len(sized.equations) + i for i, name in enumerate(designs.equations)}
     sized.equations.extend(designs.equations)
     codes = np.array([place[name] for name in designs.equations])

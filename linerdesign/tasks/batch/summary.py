@@ -116,7 +116,8 @@ class Summary:
         self.spreads[NOMINAL].add(sized.nominal, self.rows)
         counted(sized.messages.said, self.said, self.rows)
         self.rows += len(sized.status)
-        for status, count in zip(STATUSES, np.bincount(sized.status, minlength=5), strict=True):
+        every = np.bincount(sized.status, minlength=len(STATUSES))
+        for status, count in zip(STATUSES, every, strict=True):
             self.statuses[status] += int(count)
         counts = np.bincount(sized.governing, minlength=len(sized.equations))
         for name, count in zip(sized.equations, counts, strict=True):
@@ -146,7 +147,9 @@ class Summary:
         width = len(names)
         good = ~np.isnan(sized.nominal)
         sums = [np.bincount(codes, weights, width) for weights in (good, sized.length, sized.mass)]
-        statuses = np.bincount(codes * 5 + sized.status, minlength=5 * width).reshape(-1, 5)
+        kinds = len(STATUSES)
+        both = np.bincount(codes * kinds + sized.status, minlength=kinds * width)
+        statuses = both.reshape(width, kinds)
         for place, name in enumerate(names):
             parts[name].add(int(sums[0][place]), float(sums[1][place]), float(sums[2][place]))
             parts[name].statuses.update(dict(zip(STATUSES, statuses[place].tolist(), strict=True)))

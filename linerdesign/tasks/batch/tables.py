@@ -146,7 +146,6 @@ def _by_block(
                 block,
                 has_header=False,
                 schema=schema,
-                infer_schema=False,
                 separator=dialect.separator,
             )
         except pl.exceptions.NoDataError:
@@ -330,7 +329,7 @@ def check_columns(
     in_time = ("Date", "Datetime", "Time", "Duration")
     faults = []
     for header, kind in frame.schema.items():
-        name = str(kind).split("(", 1)[0]
+        name = str(kind).partition("(")[0]
         at = f"column {shown(header)}"
         nested = kind.is_nested() or name in ("Binary", "Object")
         if header in used and (nested or name in in_time):
@@ -441,6 +440,6 @@ def count_lines(path: Path) -> int:
     """Lines of a file, near enough to its rows for showing progress."""
     count = 0
     with path.open("rb") as file:
-        while block := file.read(1 << 24):
+        while block := file.read(BLOCK):
             count += block.count(b"\n")
     return count

@@ -77,5 +77,5 @@ def shape(opinion: Opinion) -> Figure:
 
 def _mirrored(axes: Axes, half: Floats, colour: str, dash: object, label: str) -> None:
     """Half a ring, invert to crown, and its mirror image."""
-    whole = np.concatenate([half, half[::-1] * np.array([-1.0, 1.0])])
-    axes.plot(*whole.T, color=colour, linestyle=dash, lw=1.4, label=label)
+    whole = [*half, *((-across, up) for across, up in half[::-1])]
+    axes.plot(*np.transpose(whole), color=colour, linestyle=dash, lw=1.4, label=label)

@@ -97,7 +97,7 @@ def _root(off: Callable[[float], float], low: float, high: float) -> float:
     with np.errstate(all="ignore"):
         if not off(low) * off(high) <= 0:
             return math.nan
-        return float(brentq(off, low, high, xtol=1e-12, rtol=1e-12))
+        return float(brentq(off, low, high))
 
 
 def steps_of(

@@ -105,7 +105,7 @@ def reliability_index(model: Model, walls: Floats) -> Floats:
     infinite where nothing that the inputs can be requires more, NaN where the search does not end.
     """
     stations = max((np.shape(v)[1] for v in model.inputs.values() if np.ndim(v)), default=1)
-    apart = {k: np.reshape(v, (-1, 1)) if np.ndim(v) else v for k, v in model.inputs.items()}
+    apart = {k: np.ravel(v)[:, None] if np.ndim(v) else v for k, v in model.inputs.items()}
     each_station = replace(model, inputs=apart)
     from scipy.special import ndtr
 
@@ -119,7 +119,7 @@ def reliability_index(model: Model, walls: Floats) -> Floats:
                 return np.asarray(np.log(np.repeat(walls, stations)[:, None] / needed))
 
         distances = _nearest(margin, len(walls) * stations, columns)
-        found.append(distances.reshape(-1, stations).min(axis=1))
+        found.append(distances.reshape(len(walls), stations).min(axis=1))
     return np.asarray(np.min(found, axis=0))
 
 

@@ -20,7 +20,7 @@ from linerdesign.tasks.uncertainty import inputs, sampling
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.model import Floats, Model, of_task, reliability_index
 from linerdesign.tasks.uncertainty.sampling import FIRST, MOST, SCRAMBLES, TOLERANCE, Share
-from linerdesign.tasks.walls import in_mm
+from linerdesign.tasks.walls import in_mm, made_in_mm
 
 # Designs at most, all pipes and trials together.
 MOST_DESIGNS = 30_000_000
@@ -166,16 +166,15 @@ def pipes_under_uncertainty(
 def most_points(cases: int) -> int:
     """Points of a scramble at most for so many designs of one trial."""
     most = MOST_DESIGNS // (cases * SCRAMBLES)
-    return int(np.clip(2 ** int(np.log2(max(most, 1))), FIRST, MOST))
+    return int(np.clip(2 ** (most.bit_length() - 1), FIRST, MOST))
 
 
 def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share, bool]:
     """Counts in every case until all chances are known well enough: the trials, the chance that
     all walls are sufficient at once, and whether the error aimed at was reached."""
     counted, done = np.zeros(SCRAMBLES, np.int64), 0
-    shares: list[Share] = []
     for block in sampling.blocks(seed, columns, most_points(2 * len(cases))):
-        flat = block.reshape(1, -1, columns)
+        flat = np.concatenate(block)[None]
         every = np.ones(flat.shape[1], bool)
         for case in cases:
             own = flat[..., case.columns]
@@ -186,16 +185,17 @@ def _drawn(cases: Sequence[_Case], seed: int, columns: int) -> tuple[int, Share,
             every &= enough
         counted += by_scramble(every)
         done += block.shape[1]
-        shares = [sampling.share(c, done) for e in cases for c in (e.enough, e.carries)]
-        shares.append(sampling.share(counted, done))
-        if max(each.error for each in shares) <= TOLERANCE:
+        every_count = [counted, *(c for case in cases for c in (case.enough, case.carries))]
+        together, *others = (sampling.share(each, done) for each in every_count)
+        converged = all(each.error <= TOLERANCE for each in (together, *others))
+        if converged:
             break
-    return done * SCRAMBLES, shares[-1], max(each.error for each in shares) <= TOLERANCE
+    return done * SCRAMBLES, together, converged
 
 
 def by_scramble(happened: Any) -> NDArray[np.int64]:
     """How often something happened in each scramble."""
-    return np.asarray(np.sum(np.reshape(happened, (SCRAMBLES, -1)), axis=1), np.int64)
+    return np.array([np.count_nonzero(each) for each in np.split(happened, SCRAMBLES)])
 
 
 def _chances(case: _Case, wishes: Wishes, trials: int) -> Chances:
@@ -207,7 +207,7 @@ def _chances(case: _Case, wishes: Wishes, trials: int) -> Chances:
     nominal, influences, known = _study(case, wishes)
     return Chances(
         name=case.result.name,
-        wall=round(float(in_mm(case.model.basis, case.wall)), 9),
+        wall=float(made_in_mm(case.model.basis, case.wall)),
         enough=enough,
         without_factor=carries,
         index=float(index[0]),
@@ -246,7 +246,7 @@ def _study(case: _Case, wishes: Wishes) -> tuple[float, tuple[Influence, ...], I
         return max(float(np.quantile(some, wishes.confidence, method="higher")), floor)
 
     now = confident(required)
-    nominal = round(float(in_mm(model.basis, model.nominal(np.array([now]))[0])), 9)
+    nominal = float(made_in_mm(model.basis, model.nominal(np.array([now]))[0]))
     first, total = _indices(model, wishes.seed)
     found = []
     for place, each in enumerate(model.uncertain):

@@ -6,9 +6,9 @@ from types import SimpleNamespace
 
 import pytest
 
+from linerdesign.findings import Severity
 from linerdesign.methods.outline.liner import ASIDE
 from linerdesign.methods.outline.shapes import Host, circle, named_outline
-from linerdesign.methods.ring.strength import Limit
 from linerdesign.tasks.any_host import broken, grouting, liners, shaped
 from linerdesign.tasks.any_host.liners import Liner, NoOpinionError
 from linerdesign.tasks.second_opinion.opinion import Place
@@ -146,25 +146,26 @@ def test_a_wall_too_thick_for_its_corner_is_refused_with_the_radius_it_needs():
     assert numbers["least"] == pytest.approx(2.0, rel=0.01)
 
 
-def test_of_compression_and_tension_the_thicker_wall_is_that_of_strength():
-    """The lesser dimension ratio; a limit that is not reached has none."""
-    found = shaped._ratios(
-        {
-            Limit.DEFLECTION: 30.0,
-            Limit.COMPRESSION: 40.0,
-            Limit.TENSION: 35.0,
-            Limit.STABILITY: None,
-        }
+def test_a_wall_just_as_thick_as_its_corner_bears_is_not_refused():
+    """A diameter of 40 in over a ratio of 10 is 4 in; it needs 0.1 + 1.5 x 4.5 in for 4.5 in."""
+    made = SimpleNamespace(
+        host=SimpleNamespace(corner=1.0), radius=20.0, least_ratio=10.0, gap=0.005, system="US"
     )
-    assert found == {"deflection": 30.0, "strength": 35.0, "stability": None}
+    shaped._refuse_sharp(made, 4.0)
+    with pytest.raises(NoOpinionError) as refused:
+        shaped._refuse_sharp(made, 4.5)
+    assert dict(refused.value.reason.numbers)["least"] == pytest.approx(6.85)
 
 
-def test_a_refused_result_says_what_it_missed():
+def test_a_refused_result_says_what_it_missed(monkeypatch):
     """Halving the elements may change a pressure by 2 %, the energy by 1 %."""
     mesh = shaped.refusal(shaped.NotConvergedError("mesh"))
     assert "changes the pressure by 2 %" in mesh.said
+    assert (mesh.severity, mesh.station) == (Severity.OUTSIDE, None)
     energy = shaped.refusal(shaped.NotConvergedError("energy_balance"))
     assert "differ by 1 %" in energy.said
+    monkeypatch.setattr(shaped, "MESH_TOLERANCE", 0.0174)
+    assert "by 1.7 %" in shaped.refusal(shaped.NotConvergedError("mesh")).said
     held = SimpleNamespace(
         case=SimpleNamespace(full_ring=True, elements=60), mesh=-0.004, energy=-0.002
     )

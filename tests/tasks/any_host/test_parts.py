@@ -291,16 +291,21 @@ def test_the_given_wall_is_checked_in_its_weakest_lobes(monkeypatch):
 
 
 def shaped_of(monkeypatch, made, ratio=40.0, limit=Limit.TENSION):
-    held = lambda case, demand: Made(  # noqa: E731
-        case=case, decides=Made(limit=Limit.STABILITY, pressure=9e-5)
-    )
+    def held(case, demand):
+        assert demand == made.demand
+        return Made(case=case, decides=Made(limit=Limit.STABILITY, pressure=9e-5))
+
+    def required(cases, demand, least):
+        assert (demand, least) == (made.demand, made.least_ratio)
+        return cases[0], Made(dimension_ratio=ratio, limit=limit)
+
+    def by_limit(at, demand):
+        assert demand == made.demand
+        return {Limit.DEFLECTION: None, Limit.STABILITY: 50.0, Limit.TENSION: 40.0 * at.case.gap}
+
     monkeypatch.setattr(shaped, "held", held)
-    monkeypatch.setattr(
-        shaped,
-        "required",
-        lambda cases, demand, least: (cases[0], Made(dimension_ratio=ratio, limit=limit)),
-    )
-    monkeypatch.setattr(shaped, "by_limit", lambda at, demand: {Limit.TENSION: 40.0})
+    monkeypatch.setattr(shaped, "required", required)
+    monkeypatch.setattr(shaped, "by_limit", by_limit)
     monkeypatch.setattr(shaped, "_steps", lambda made: ("steps",))
     return shaped.shaped(made)
 
@@ -311,7 +316,7 @@ def test_a_wall_that_is_stated_is_checked_and_else_the_one_required(monkeypatch)
     assert found.thickness == found.wall == pytest.approx(2 * made.radius / 40)
     assert (found.governing, found.ratios, found.steps) == (
         Limit.TENSION,
-        {"strength": 40.0},
+        {"deflection": None, "stability": 50.0, "strength": 40.0 * made.gap},
         ("steps",),
     )
     stated = shaped_of(monkeypatch, liner(EGG, thickness=1.1))
@@ -322,6 +327,15 @@ def test_a_wall_that_is_stated_is_checked_and_else_the_one_required(monkeypatch)
     with pytest.raises(NoOpinionError) as refused:
         shaped_of(monkeypatch, made, ratio=None)
     assert refused.value.reason.code == "hosts.too_thin"
+    # With corners it is told what radius a wall would need that is a ninth thicker than the
+    # thickest: the gap and one and a half of it.
+    box = liner(BOX)
+    with pytest.raises(NoOpinionError) as refused:
+        shaped_of(monkeypatch, box, ratio=None)
+    assert refused.value.reason.code == "hosts.sharp"
+    thick = 2 * box.radius / box.least_ratio / 0.9
+    least = dict(refused.value.reason.numbers)["least"]
+    assert least == pytest.approx(0.005 * box.radius + 1.5 * thick)
     assert found.stress(1e-4) == pytest.approx(10)
     assert found.stress(None) is None
 

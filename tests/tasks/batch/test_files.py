@@ -5,6 +5,7 @@ import json
 import signal
 import subprocess
 import sys
+from types import SimpleNamespace as Made
 
 import openpyxl
 import polars as pl
@@ -12,7 +13,10 @@ import pytest
 from tasks.batch.test_agreement import PROJECT
 from tasks.batch.test_pieces import GOOD
 
-from linerdesign.tasks.batch import tables
+from linerdesign.project.faults import InputFaults
+from linerdesign.project.reading import parse
+from linerdesign.tasks.batch import files, tables
+from linerdesign.words import sentence
 
 ADDED = ["required_thickness [mm]", "nominal_thickness [mm]", "governing", "status", "message"]
 
@@ -125,6 +129,110 @@ def test_a_header_alone_gives_a_header(run, folder):
     (folder / "in.csv").write_text("condition,host_diameter [in]\n")
     assert batch(run, "in.csv", "out.csv")[0] == 0
     assert (folder / "out.csv").read_text().split("\n")[0].split(",")[-5:] == ADDED
+
+
+def faults_of(run, *more, source="in.csv", target="out.csv"):
+    code, out, err = batch(run, source, target, *more)
+    assert (code, out) == (2, "")
+    return err
+
+
+def test_the_faults_of_the_inventory_and_of_an_earlier_result_are_told_at_once(run, folder):
+    """None of them hides another, and none is told twice."""
+    missing = "file not found: old.csv"
+    err = faults_of(run, "--against", "old.csv")
+    assert "file not found: in.csv" in err
+    assert err.count(missing) == 1
+    assert "file not found: in.csv" in faults_of(run)
+    # A header with a fault: of the rest nothing is known.
+    (folder / "in.csv").write_text("condition,host_diameter\nx,8\n")
+    assert "no unit" in faults_of(run, "--against", "old.csv", "--by", "zone")
+    frame([GOOD]).write_csv(folder / "in.csv")
+    more = ("--against", "old.csv", "--by", "zone", "--by", "name", "--map-by", "zone")
+    err = faults_of(run, *more)
+    assert err.count(missing) == 1
+    assert err.count('"zone": no such column') == 1
+    assert "the inventory has no geometry to draw" in err
+    # Nobody can be found again without a name, whatever the earlier file is.
+    nameless = {key: cell for key, cell in GOOD.items() if key != "name"}
+    frame([nameless]).write_csv(folder / "in.csv")
+    err = faults_of(run, "--against", "old.csv")
+    assert '--against: missing column "name"' in err
+    assert err.count(missing) == 1
+    frame([GOOD]).write_csv(folder / "old.csv")
+    err = faults_of(run, "--against", "old.csv")
+    assert '--against: missing column "name"' in err
+    assert "not a result" not in err
+
+
+def test_an_inventory_is_looked_at_beside_faults_of_other_files(run, folder):
+    """Where the project can't be read too: columns and earlier result are checked yet."""
+    (folder / "project.toml").write_text("[project\n")
+    frame([GOOD]).write_csv(folder / "in.csv")
+    err = faults_of(run, "--by", "zone", "--against", "old.csv")
+    assert "not valid TOML" in err
+    assert '"zone": no such column' in err
+    assert "file not found: old.csv" in err
+
+
+def test_a_target_is_a_table_and_no_file_that_is_read(folder):
+    """Another file may be there already: that is asked of whoever writes it."""
+    table, other = folder / "in.csv", folder / "other.csv"
+    for path in (table, other):
+        path.write_text("")
+    files.check_table(folder / "OUT.CSV", [table, None])
+    files.check_table(other, [table, None, folder / "gone.csv"])
+    for sources in ([table], [None, other, table]):
+        with pytest.raises(InputFaults, match="the file that is read"):
+            files.check_table(table, sources)
+    with pytest.raises(InputFaults, match=r"use a name ending in \.csv, \.parquet, \.xlsx"):
+        files.check_table(folder / "out.txt", [])
+
+
+def test_how_a_table_was_read_is_told():
+    def remarks(mark, grouped, earlier, method):
+        second = Made(method=method) if method else None
+        project = Made(criteria=Made(second_method=second))
+        sizer = Made(mark=mark, header=Made(earlier=earlier), project=project)
+        return list(files._remarks(Made(remarks=("as text",)), sizer, Made(grouped=grouped)))
+
+    assert remarks(".", 0, (), None) == ["as text"]
+    assert remarks(",", 0, (), None) == ["as text", sentence("inventory.decimal_comma")]
+    assert remarks(".", 1234, ("status",), "ring") == [
+        "as text",
+        sentence("inventory.thousands", count="1,234"),
+        sentence("inventory.earlier"),
+        sentence("second.not_in_inventory", method="ring"),
+    ]
+
+
+def test_parts_are_made_one_ahead():
+    """The next is under way while one is used, in the order in which they are made."""
+    made = []
+
+    def parts():
+        for number in range(4):
+            made.append(number)
+            yield number
+
+    ahead = files._ahead(parts())
+    assert next(ahead) == 0
+    assert list(ahead) == [1, 2, 3]
+    assert made == [0, 1, 2, 3]
+    assert list(files._ahead(iter(()))) == []
+
+
+def test_progress_tells_the_rows_of_every_piece(folder, monkeypatch):
+    monkeypatch.setattr(tables, "BLOCK", 2_000)
+    frame([GOOD] * 100).write_csv(folder / "in.csv")
+    told = []
+    project = parse(PROJECT.encode())
+    summary, hints = files.size_table(
+        folder / "in.csv", folder / "out.csv", project, "US", told.append
+    )
+    assert (sum(told), summary.rows, summary.system, hints) == (100, 100, "US", ())
+    assert len(told) > 2
+    assert summary.file_name == "in.csv"
 
 
 def test_an_existing_file_stays_without_force(run, folder):

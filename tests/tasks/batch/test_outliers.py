@@ -1,6 +1,7 @@
 """Outliers against Tukey's fences by hand, and against the numbers sorted."""
 
 from itertools import chain
+from pathlib import Path
 
 import numpy as np
 import polars as pl
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from linerdesign.project.columns import Column
 from linerdesign.tasks.batch.cells import Cells
 from linerdesign.tasks.batch.messages import OUTLIER, Messages
-from linerdesign.tasks.batch.outliers import Spread, rounded, unusual
+from linerdesign.tasks.batch.outliers import MOST_WALL, USUAL, Spread, rounded, unusual
 
 
 def spread(*pieces):
@@ -53,6 +54,12 @@ def test_fences_lie_three_distances_of_the_quartiles_beyond_them(more, wanted):
     assert outliers(BULK, more) == wanted
 
 
+def test_a_quarter_of_the_numbers_is_not_above_the_quartile():
+    """Of 400 numbers the hundredth is the lower quartile, 8, and the 300th the upper, 32."""
+    numbers = [8.0] * 100 + [16.0] * 100 + [32.0] * 100 + [64.0] * 99
+    assert outliers([*numbers, TOP]) == [("above", TOP, 1, [400])]
+
+
 @pytest.mark.parametrize("scale", [2.0**-26, 2.0**38])
 def test_numbers_from_a_billionth_to_a_thousand_billions_are_told_apart(scale):
     """The lower fence is 1.9e-9 in one unit, the upper 5.8e14 in another."""
@@ -79,6 +86,21 @@ def test_thirty_numbers_are_a_distribution():
     assert outliers() == outliers([]) == []
 
 
+def test_of_many_equal_numbers_the_first_rows_are_told():
+    """A sort of so many that leaves the order of equal ones open would mix them up."""
+    found = spread([8.0, 900.0] * 500)
+    assert found.largest == [(-900.0, row) for row in (2, 4, 6)]
+    assert found.smallest == [(8.0, row) for row in (1, 3, 5)]
+
+
+def test_numbers_beyond_those_that_pipes_may_have_are_not_told_apart():
+    assert outliers([1e16] * 40 + [1e17]) == []
+    assert outliers([1e-11] * 40 + [1e-12]) == []
+    # They are in the first bin and in the last.
+    ends = spread([1e-300, 1e300]).bins
+    assert (ends[0], ends[-1], ends.sum()) == (1, 1, 2)
+
+
 def test_a_column_as_wide_as_numbers_go_has_no_fences():
     assert outliers([1e-9] * 20 + [1e15] * 20) == []
     assert outliers([1e-300] * 20 + [1e300] * 20) == []
@@ -94,7 +116,7 @@ def test_the_farthest_rows_are_those_of_the_numbers_sorted(pieces):
     every = [(number, row) for row, number in enumerate(chain(*pieces), 1)]
     assert found.bins.sum() == len(every)
     assert found.smallest == sorted(every)[:3]
-    assert found.largest == sorted(every, key=lambda each: (-each[0], each[1]))[:3]
+    assert found.largest == sorted((-number, row) for number, row in every)[:3]
 
 
 def told(column, numbers, words=None):
@@ -148,6 +170,18 @@ def test_what_is_outside_the_usual_range_is_told_in_the_unit_of_the_column(
 ):
     assert told(column, numbers) == [(text, rows)]
     assert told(column, numbers[1:3]) == []
+
+
+def test_the_usual_ranges_are_those_of_the_docs():
+    """Common practice, no source; docs/inventories.md tells the user which they are."""
+    text = (Path(__file__).parents[3] / "docs/inventories.md").read_text(encoding="utf-8")
+    table = text.partition("<!-- generated: usual_values -->")[2].partition("<!-- end -->")[0]
+    rows = [[cell.strip() for cell in line.split("|")[1:-1]] for line in table.split("\n") if line]
+    told = {
+        key.strip("`"): (float(least), float(most), unit) for key, least, most, unit in rows[2:]
+    }
+    assert told == USUAL
+    assert f"Walls over {MOST_WALL:g} mm" in text
 
 
 def test_words_and_keys_without_a_usual_range_are_left_alone():

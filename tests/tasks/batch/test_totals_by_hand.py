@@ -382,6 +382,59 @@ def test_long_tables_are_cut(monkeypatch):
     assert len(rows(made(summary()), "Findings")) == 5
 
 
+def test_tables_hold_as_much_as_a_reader_can_use():
+    """The 30 weightiest defaults, and 200 findings, values of a column, sizes and changes."""
+    count = 203
+    found = Summary("US")
+    sized = Sized.empty(count)
+    for n in range(count):
+        sized.messages.add("caution", f"c{n:03}", [n])
+        found.defaults[f"D{n:03}"] = 1
+        for wall in (6.0, 7.0):
+            found.sizes[25.4 * (n + 1), wall].add(1, 0.0, 0.0)
+    found.add(sized)
+    found.add_parts("zone", pl.Series([f"z{n:03}" for n in range(count)]), sized)
+    walls = [(f"P{n}", float(n), "sized") for n in range(count)]
+    found.against = Against("old.csv", pl.DataFrame(names_and_walls(*walls)))
+    moved = [(name, wall + 0.5, status) for name, wall, status in walls]
+    found.against.add(*(pl.Series(values) for values in names_and_walls(*moved).values()))
+    document = made(found)
+    findings = rows(document, "Findings")
+    assert (findings[199][1], findings[200][1]) == ("c199", "rows: 3 more")
+    assert len(findings) == 201
+    for caption in ("By zone", "Pipes by nominal thickness and diameter"):
+        assert len(rows(document, caption)) == 200
+    assert len(rows(document, "Changes of nominal thickness")) == 200
+    (defaults,) = (g for g in document.blocks if getattr(g, "columns", ())[:1] == DEFAULTS)
+    assert len(defaults.rows) == 30
+
+
+DEFAULTS = ("default",)
+
+
+def resins(*names):
+    """The first column and what follows the table of an inventory by resin."""
+    found = Summary("US")
+    sized = Sized.empty(len(names))
+    found.add(sized)
+    found.add_parts("resin", pl.Series(names, dtype=pl.String), sized)
+    document = made(found)
+    place = document.blocks.index(grid(document, "By resin"))
+    return [row[0] for row in document.blocks[place].rows], document.blocks[place + 1]
+
+
+def test_resins_carry_the_grade_of_their_evidence_where_the_column_holds_nothing_else():
+    """The project has two, of whose evidence nothing is said."""
+    graded, legend = resins("Glass B", None, "Felt A")
+    assert graded == ["(blank)", "Felt A [D]", "Glass B [D]"]
+    assert isinstance(legend, Bullets)
+    assert resins("Glass B")[0] == ["Glass B [D]"]
+    for names in (("Glass B", "other"), (None, "other"), (None, None)):
+        plain, after = resins(*names)
+        assert plain == sorted({name or "(blank)" for name in names})
+        assert isinstance(after, Grid)
+
+
 def names_and_walls(*rows):
     names, walls, statuses = zip(*rows, strict=True)
     return {"name": names, "nominal": walls, "status": statuses}

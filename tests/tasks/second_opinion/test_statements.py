@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from linerdesign.documents.blocks import Heading
-from linerdesign.findings import finding
+from linerdesign.findings import Severity, finding
 from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.creep import POWER, Law
 from linerdesign.methods.ring.strength import Limit, Required, Strength
@@ -114,6 +114,7 @@ def test_within_two_percent_a_side_is_level(solved, side):
 def test_outside_the_ranges_it_has_been_checked_for(changed, code):
     found = outside(replace(Case(40.0, 0.005, 0.02, 0.02), **changed))
     assert (found and found.code) == (code and f"ring.{code}_outside")
+    assert found is None or (found.severity, found.station) == (Severity.OUTSIDE, None)
     if code == "ovality":
         assert found.said == (
             "ovality 10.1 % is outside the range checked for the model, 0 to 10 %"

@@ -34,6 +34,14 @@ def test_the_distance_of_a_plane_is_the_closed_form(rows):
     assert _nearest(plane([3.0, -4.0], [-31.0]), 1, 2).tolist() == [-np.inf]
 
 
+def test_an_index_just_as_far_as_is_told_is_told(monkeypatch):
+    margin = plane([3.0, -4.0], [10.0])
+    (found,) = _nearest(margin, 1, 2)
+    for farthest, told in ((found, found), (np.nextafter(found, 0), np.inf)):
+        monkeypatch.setattr(model, "FAR", farthest)
+        assert _nearest(margin, 1, 2).tolist() == [told]
+
+
 def test_the_distance_of_a_circle_is_that_of_its_nearest_point():
     """A circle of radius 2 about (3, 4): the nearest point is 5 - 2 away."""
     distance = lambda at: np.hypot(at[..., 0] - 3, at[..., 1] - 4) - 2.0  # noqa: E731
@@ -179,7 +187,7 @@ def test_a_nominal_thickness_is_that_made_of_each_pipe(monkeypatch):
     required = [[1.0, 3.0, 3.1], [1.0, 4.1, np.inf]]
     found = nominal_of(monkeypatch, 5.0, required, steps)
     assert found.tolist() == [[1.5, 3.0, 4.5], [2.0, 5.0, np.inf]]
-    short = nominal_of(monkeypatch, 4.0, [[4.0, 4.0 + 1e-10, 4.01]], {"s": 1.0})
+    short = nominal_of(monkeypatch, 4.0, [[4.0, 4.0 + 1e-10, 4.0 + 1e-6]], {"s": 1.0})
     assert short.tolist() == [[4.0, 4.0, np.inf]]
     monkeypatch.setattr(model, "choice_of_thickness", lambda basis: ())
     assert Model(Made(), {}, ()).nominal([1.0]) == [1.0]
@@ -231,6 +239,43 @@ def test_knowing_all_inputs_saves_the_wall_less_its_mean(monkeypatch):
     _, _, known = studied(monkeypatch, lambda u: u[:, 0] + 2 * u[:, 1], 2, 1.0)
     mean = np.mean(np.maximum(np.add.outer(GRID, 2 * GRID), 1.0))
     assert known.saved == pytest.approx(25.4 * (wall - mean), rel=2e-3)
+
+
+def test_an_input_is_studied_in_64_classes_of_its_share(monkeypatch):
+    """Walls of k/64 in, one a class: 90 % have at most 57/64, and their mean is 63/128."""
+    _, (one,), _ = studied(monkeypatch, lambda u: np.floor(64 * u[:, 0]) / 64, 1)
+    assert one.saved == pytest.approx(25.4 * (57 / 64 - 63 / 128), rel=1e-9)
+
+
+def test_a_study_has_as_many_trials_as_its_accuracy_needs(monkeypatch):
+    """32,768 trials, 4,096 at a time, and indices from 2,048 points: 512 more tell if it varies."""
+    asked, sizes = [], []
+    monkeypatch.setattr(stats, "sobol_indices", lambda **given: asked.append(given) or FLAT)
+    drawn = sampling.points
+
+    def points(seed, columns, count):
+        asked.append((seed, columns, count))
+        return drawn(seed, columns, count)
+
+    def needed(u):
+        sizes.append(u.shape)
+        return u[:, 0] + u[:, 1]
+
+    monkeypatch.setattr(sampling, "points", points)
+    studied(monkeypatch, needed, 2)
+    study, probe, indices = asked
+    assert (study, probe) == ((3, 2, 32_768), (3, 2, 512))
+    assert sizes == [(4096, 2)] * 8 + [(512, 2)]
+    assert (indices["n"], len(indices["dists"])) == (2048, 2)
+
+
+FLAT = Made(first_order=np.zeros(2), total_order=np.zeros(2))
+
+
+def test_what_is_wished_for_where_nothing_is_said():
+    """As the command line has it: what is stated, seed 20260, and 95 % for a thickness."""
+    assert Wishes() == Wishes("stated", 20_260, 0.95)
+    assert (Wishes().usual, Wishes("usual").usual) == (False, True)
 
 
 GRID = (np.arange(1000) + 0.5) / 1000
@@ -287,6 +332,16 @@ def test_trials_end_with_the_block_in_which_every_chance_is_known(monkeypatch):
     assert cases[0].enough.tolist() == [16] * 8
 
 
+def test_an_error_just_as_aimed_at_is_known_well_enough(monkeypatch):
+    """In one scramble of eight the second wall fails in all points: the error is an eighth."""
+    first = np.full((8, 16, 3), 0.25)
+    first[0, :, 2] = 0.85
+    for tolerance, trials, converged in ((0.125, 128, True), (0.1249, 256, False)):
+        monkeypatch.setattr(pipes, "TOLERANCE", tolerance)
+        _, found = counted(monkeypatch, [first, first])
+        assert (found[0], found[1].error, found[2]) == (trials, 0.125, converged)
+
+
 def test_the_figures_of_a_pipe_are_those_of_its_counts(monkeypatch):
     """Of 8 scrambles of 100: 6 fail in all, of which 2 by the loads; 0.2 in are 5.08 mm."""
     asked = []
@@ -296,7 +351,10 @@ def test_the_figures_of_a_pipe_are_those_of_its_counts(monkeypatch):
         return np.array([2.5]), np.array([True])
 
     monkeypatch.setattr(pipes, "index_of", index)
-    monkeypatch.setattr(pipes, "_study", lambda case, wishes: (6.0, ("influence",), "known"))
+    studied = {}
+    monkeypatch.setattr(
+        pipes, "_study", lambda *given: studied.update(of=given) or (6.0, ("influence",), "known")
+    )
     enough, carries = np.full(8, 100), np.full(8, 100)
     enough[:2], carries[0] = 97, 98
     case = Made(
@@ -308,6 +366,7 @@ def test_the_figures_of_a_pipe_are_those_of_its_counts(monkeypatch):
     )
     found = pipes._chances(case, Wishes(), 800)
     assert asked == [([0.2], 2, 800)]
+    assert studied["of"] == (case, Wishes())
     assert (found.name, found.wall, found.nominal) == ("Trunk", 5.08, 6.0)
     assert found.enough.chance == pytest.approx(794 / 800)
     assert found.without_factor.chance == pytest.approx(798 / 800)

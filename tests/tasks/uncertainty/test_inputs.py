@@ -1,18 +1,21 @@
 """Which inputs are uncertain, by how much, and what they are drawn once for."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from projects import PIPE, RESIN
+from scipy.stats import qmc
 
-from linerdesign.interface import read
+from linerdesign.interface import InputFaults, read
 from linerdesign.methods.origin import KNOWN_BY, Origin
 from linerdesign.methods.task import Input
 from linerdesign.project.assembly import tasks
 from linerdesign.project.distributions import distribution
 from linerdesign.tasks.uncertainty import inputs, pipes, sampling
 from linerdesign.tasks.uncertainty.inputs import Uncertainty, bounded, moving, scope
+from linerdesign.tasks.uncertainty.model import of_task, reliability_index
 
 
 def of_trunk(usual=True, common=None, resin=None, **pipe):
@@ -24,6 +27,21 @@ def of_trunk(usual=True, common=None, resin=None, **pipe):
     (one,) = project.pipes
     found = inputs.of_task(project, one, project.resin_of(one), task, usual)
     return {each.name: each for each in found}
+
+
+def test_a_model_of_numbers_alone_is_of_one_pipe():
+    """The same pipe with its values in arrays, of which there is one each."""
+    project = read({"project": {"title": "x", "units": "US"}, "resin": [RESIN], "pipe": [PIPE]})
+    (task,) = tasks(project)
+    (one,) = project.pipes
+    found = inputs.of_task(project, one, project.resin_of(one), task, usual=True)
+    arrays = of_task(task, found)
+    numbers = replace(arrays, inputs={key: float(v[0, 0]) for key, v in arrays.inputs.items()})
+    shares = sampling.points(3, len(found), 4)[None]
+    assert numbers.required(shares).shape == (1, 4)
+    assert numbers.required(shares) == pytest.approx(arrays.required(shares), rel=1e-12)
+    wall = np.array([0.3])
+    assert reliability_index(numbers, wall) == pytest.approx(reliability_index(arrays, wall))
 
 
 def test_a_better_known_value_is_less_uncertain():
@@ -108,6 +126,16 @@ def test_the_error_of_a_chance_is_that_of_the_scatter_between_scrambles():
     """Means 0.5 and 0.7 of two scrambles: 0.6, with sd 0.1414 over the root of two."""
     found = sampling.share(np.array([50, 70]), 100)
     assert (found.chance, found.error) == (pytest.approx(0.6), pytest.approx(0.1))
+
+
+def test_the_sequence_has_as_many_columns_as_scipy_has_of_it(monkeypatch):
+    """The direction numbers of Joe and Kuo (2008) go to 21,201 dimensions."""
+    assert sampling.MOST_COLUMNS == qmc.Sobol.MAXDIM == 21_201
+    monkeypatch.setattr(sampling, "MOST_COLUMNS", 3)
+    (block,) = sampling.blocks(7, 3, 1, first=1)
+    assert block.shape == (8, 1, 3)
+    with pytest.raises(InputFaults, match="4 uncertain"):
+        next(sampling.blocks(7, 4, 1, first=1))
 
 
 def test_blocks_double_until_there_are_enough():
