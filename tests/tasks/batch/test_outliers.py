@@ -180,7 +180,7 @@ def test_the_usual_ranges_are_those_of_the_docs():
     told = {
         key.strip("`"): (float(least), float(most), unit) for key, least, most, unit in rows[2:]
     }
-    assert told == USUAL
+    assert told == {key: each for key, each in USUAL.items() if not key.startswith("stated.")}
     assert f"Walls over {MOST_WALL:g} mm" in text
 
 
