@@ -752,6 +752,48 @@ def test_how_far_the_unrounded_number_may_be(style, key, under, over):
     assert min(found) > 0
 
 
+@pytest.mark.parametrize(
+    ("follow", "found"),
+    [
+        # So many of three lines follow to the nearest digit, cut, up, and with thicknesses up.
+        ((3, 3, 0, 3), ("nearest",)),
+        ((1, 3, 3, 0), ("cut",)),
+        ((1, 2, 0, 2), ("cut", "thickness up")),
+        ((2, 2, 1, 2), ("nearest", "cut", "thickness up")),
+        ((0, 0, 0, 0), ("nearest", "cut", "up", "thickness up")),
+    ],
+)
+def test_the_ways_of_rounding_under_which_most_lines_follow(monkeypatch, follow, found):
+    known = dict(zip(("nearest", "cut", "up", "thickness up"), follow, strict=True))
+
+    def replays(case, items, alterations, worst, style):
+        assert (case, items, alterations, worst.tolist()) == ("case", [T, C, ONE], [()], [2])
+        return Made(follows=np.array([[n < known[style] for n in range(3)]]))
+
+    monkeypatch.setattr(replay, "replays", replays)
+    assert replay.styles_of("case", [T, C, ONE], 2) == found
+
+
+def test_a_line_departs_here_or_follows_from_an_earlier_one(monkeypatch):
+    """By its own preceding values, and without them."""
+    own = Made(follows=np.array([[1, 1, 0, 0]], bool), expected=np.array([[1.0, np.nan, 3.0, 4.0]]))
+    ours = Made(follows=np.array([[1, 0, 1, 0]], bool))
+
+    def replays(case, items, alterations, worst, style, carried=True):
+        assert (case, alterations, worst.tolist(), style) == ("case", [()], [2], "cut")
+        return own if carried else ours
+
+    monkeypatch.setattr(replay, "replays", replays)
+    items = (C, ONE, THREE, T)
+    assert replay.replay("case", items, 2, "cut", "9 ft") == (
+        ReplayedLine(C, 1.0, True, None, "9 ft"),
+        ReplayedLine(ONE, None, True, "follows", "9 ft"),
+        ReplayedLine(THREE, 3.0, False, "here", "9 ft"),
+        ReplayedLine(T, 4.0, False, "here", "9 ft"),
+    )
+    assert replay.replay("case", items, 2, "cut")[0].station is None
+
+
 def run_of(*items, style=NEAREST, coarse=False, rows=1):
     """A pass whose arrays are empty as yet."""
     made = object.__new__(replay._Run)
