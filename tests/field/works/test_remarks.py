@@ -4,8 +4,9 @@ from types import SimpleNamespace
 
 import pytest
 
+from linerdesign.field.works import asked as module
 from linerdesign.field.works.beside import narrowest, values_grid, wall_of
-from linerdesign.field.works.flow import Bore
+from linerdesign.field.works.flow import Bore, part_full
 from linerdesign.field.works.flow import _remarks as of_flow
 from linerdesign.field.works.site import _has_window, _legs, _remarks, _tables, laterals
 from linerdesign.project.measures import parse
@@ -177,3 +178,66 @@ def test_the_narrowest_place_and_the_wall_of_a_tube():
     assert wall_of(pipe, designed(24.0)).value == 0.5
     pipe.tube_thickness = parse("12 mm", "section")
     assert wall_of(pipe, designed(24.0)).value == pytest.approx(12 / 25.4)
+
+
+@pytest.mark.parametrize(
+    ("capacity", "order", "wanted", "wall", "kinds"),
+    [
+        (True, True, True, 0.5, ["capacity", "order", "site"]),
+        (True, True, False, 0.5, ["capacity"]),
+        (True, False, True, 0.5, ["capacity"]),
+        (False, True, True, 0.5, ["order", "site"]),
+        (False, False, True, 0.5, []),
+        # A wall of half the bore leaves nothing to order.
+        (True, True, True, 12.0, []),
+    ],
+)
+def test_what_a_project_asks_of_a_pipe(monkeypatch, capacity, order, wanted, wall, kinds):
+    def joined(common, own):
+        assert (common[:6], own[:6]) == ("common", "own of")
+        assert common[7:] == own.partition("its ")[2]
+        return f"both {own}" if {"capacity": capacity, "order": order}[common[7:]] else None
+
+    class Part(tuple):
+        def signed(self, verified):
+            return ("signed", verified, *self)
+
+    own = SimpleNamespace(capacity="own of its capacity", order="own of its order")
+    project = SimpleNamespace(by_name={"A": own}, capacity="common capacity", order="common order")
+    result = SimpleNamespace(name="A", task=SimpleNamespace(verified="verified"))
+    flowing = "both own of its capacity" if capacity else None
+    ordering = "both own of its order"
+    monkeypatch.setattr(module, "joined", joined)
+    monkeypatch.setattr(module, "narrowest", lambda *given: SimpleNamespace(value=24.0))
+    monkeypatch.setattr(module, "wall_of", lambda *given: SimpleNamespace(value=wall))
+    monkeypatch.setattr(module, "wants_order", lambda *given: given == (own, ordering) and wanted)
+    for kind in ("capacity", "order", "site"):
+        monkeypatch.setattr(module, kind, lambda *given, kind=kind: Part((kind, *given)))
+    found = module.asked(project, result)
+    expected = {
+        "capacity": ("capacity", flowing, own, result),
+        "order": ("order", ordering, own, project, result),
+    }
+    expected["site"] = ("site", ordering, flowing, own, project, result, expected["order"])
+    assert found == tuple(("signed", "verified", *expected[kind]) for kind in kinds)
+
+
+@pytest.mark.parametrize(("share", "steps"), [(0.999, True), (1.0, False), (1.001, False)])
+def test_a_flow_of_the_full_pipe_or_more_has_no_depth(share, steps):
+    """A pipe of 12 in at 1 % and n 0.013: 1.486/n (pi/4 D^2) (D/4)^(2/3) S^0.5 in cubic feet."""
+    full = 1.486 / 0.013 * 3.141593 / 4 * 0.25 ** (2 / 3) * 0.1
+    slope = SimpleNamespace(number=1.0)
+    flow = SimpleNamespace(to=lambda unit: share * full, __str__=lambda: "x")
+    asking = SimpleNamespace(slope=slope, flow=flow)
+    made = part_full(asking, Bore("flow_before", 12.0, 0.013, full), "US")
+    assert bool(made) is steps
+    if steps:
+        known = {step.key: step for step in made}
+        # The flow of a full pipe is reached first at 0.82 of the diameter (textbook).
+        assert known["y_flow"].value / 12 == pytest.approx(0.82, abs=2e-3)
+        assert known["Q_part"].value == pytest.approx(share * full, rel=1e-4)
+        inputs = {key: step.source for key, step in known.items() if step.equation is None}
+        assert [inputs[key] for key in ("D_bore", "n_bore", "S_bed")] == [
+            *("this pipe", "this pipe", "given"),
+        ]
+        assert known["n_bore"].value == 0.013
