@@ -713,6 +713,79 @@ def test_another_value_than_ours_to_a_thousandth(taken, other, ours, only):
     assert contradictions._only_other(taken, other, ours) is only
 
 
+@pytest.mark.parametrize(
+    ("invert", "crown", "told"),
+    [
+        # The crown is 2 ft up; each head is to a quarter of a foot.
+        (10.0, 8.0, False),
+        (10.0, 8.5, False),
+        (10.0, 8.75, True),
+        (10.0, 7.5, False),
+        (10.0, 7.25, True),
+        # Water under the crown is none above it.
+        (1.0, 0.5, False),
+        (1.0, 0.75, True),
+        (10.0, 0.0, False),
+    ],
+)
+def test_two_heads_differ_by_the_height_of_the_crown(monkeypatch, invert, crown, told):
+    known = {"ours": {"H": 14.0, "h_invert": 30.0, "crown": 24.0}}
+    monkeypatch.setattr(contradictions, "case_of", lambda task: task)
+    monkeypatch.setattr(contradictions, "height_of_crown", lambda D, system: D / 12)
+    heads = [
+        item(name, value, half=0.25, unit="ft")
+        for name, value in (("h_invert", invert), ("H_w", crown))
+    ]
+    theirs = Made(basis=Made(crown="crown", system="US"))
+
+    def of(*items):
+        made = submitted(*items)
+        made.ours, made.name_of = "ours", lambda key: key
+        return list(contradictions._depths(made, theirs))
+
+    monkeypatch.setattr(contradictions, "outcome", lambda case: known.get(str(case)))
+    found = of(*heads)
+    assert [(each.items, each.unsafe) for each in found] == (
+        [(("h_invert", "H_w"), False)] if told else []
+    )
+    if told:
+        assert found[0].text == sentence(
+            "review.heads differ", invert=heads[0].stated, crown=heads[1].stated, rise="2 ft"
+        )
+    assert of(heads[0]) == of(heads[1]) == []
+    known["ours"].pop("H")
+    assert of(*heads) == []
+
+
+@pytest.mark.parametrize(
+    ("taken", "code", "key", "unsafe"),
+    [
+        # Under 14 ft with the crown 2 ft up: the invert is 16 ft deep, the water 6 ft.
+        ({"H": 16.0}, "cover is invert depth", "H", False),
+        ({"h_invert": 6.0}, "head is depth to water", "h_invert", True),
+        ({"H_w": 10.0}, "head above crown is above invert", "H_w", False),
+        ({"H": 14.0, "h_invert": 10.0, "H_w": 8.0}, None, None, None),
+    ],
+)
+@pytest.mark.parametrize("by_line", [False, True])
+def test_depths_of_another_datum(monkeypatch, taken, code, key, unsafe, by_line):
+    """As a line or as an input of theirs; a line goes before the input."""
+    right = {"H": 14.0, "h_invert": 10.0, "H_w": 8.0, "crown": 24.0}
+    theirs = right if by_line else right | taken
+    monkeypatch.setattr(contradictions, "case_of", lambda task: task)
+    monkeypatch.setattr(contradictions, "height_of_crown", lambda D, system: D / 12)
+    monkeypatch.setattr(contradictions, "outcome", lambda case: right if case == "ours" else theirs)
+    stated = [item(name, value, half=0.05, unit="ft") for name, value in taken.items()] * by_line
+    made = submitted(*stated)
+    made.ours, made.name_of = "ours", lambda key: f"their {key}"
+    found = list(contradictions._depths(made, Made(basis=Made(crown="crown", system="US"))))
+    assert [(each.items, each.unsafe) for each in found] == (
+        [] if code is None else [((f"their {key}",), unsafe)]
+    )
+    if code:
+        assert found[0].text == sentence(f"review.{code}", value=f"{taken[key]:g} ft")
+
+
 def test_the_parts_of_a_load_and_their_sum():
     parts = [item(key, value, unit="psi") for key, value in (("q_water", 5.0), ("q_soil", 6.0))]
     live = item("W_s", 1.0, unit="psi")
