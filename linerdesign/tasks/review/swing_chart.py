@@ -51,7 +51,8 @@ class _Scale:
     """Places thicknesses along the picture."""
 
     def __init__(self, low: float, high: float, system: str, left: float) -> None:
-        room = max(high - low, 1e-6 * high) * 0.08
+        # A swing that has no width is none, so that they are apart.
+        room = 0.08 * (high - low)
         self.low, self.high, self.system, self.left = low - room, high + room, system, left
 
     def x(self, thickness: float) -> float:

@@ -191,3 +191,92 @@ def test_a_stated_value_is_carried_on_for_the_items_after_it(key, half):
     coarse = np.zeros((2, 4, 1))
     replay._Run._carry(Made(items=items, slots={}), coarse, 1, base, follows, key)
     assert coarse[:, :, 0].tolist() == [[0.0, 0.0, 1.0, 1.0], [0.0, 0.0, 0.75, 0.75]]
+
+
+def keeping(*items, results=("C",), of_wall=(), slots=("C",), carried=True):
+    made = run_of(*items)
+    made.results, made.of_wall, made.done = set(results), set(of_wall), set()
+    made.slots = {key: 1 + 2 * n for n, key in enumerate(slots)}
+    made.width, made.carried = 1 + 2 * len(slots), carried
+    return made
+
+
+def kept(made, key, value):
+    return made.keep(key, np.full((1, 1, 1), value))[0].tolist()
+
+
+def test_a_quantity_is_kept_as_later_lines_read_it():
+    """0.83456 cut and raised to three figures; the stated 0.75 to 0.005 in place of it for what
+    comes after."""
+    first, last = item("P", 5.0), item("q", 2.0)
+    made = keeping(first, C_075 := item("C", 0.75), last, slots=("E", "C"))
+    own = [0.83456, 0.83456, 0.83456, pytest.approx(0.834), pytest.approx(0.835)]
+    stated = [0.75, 0.75, 0.75, 0.745, 0.755]
+    assert kept(made, "C", 0.83456) == [own, own, stated]
+    assert made.follows[0].tolist() == [False, False, False]
+    assert made.expected[0].tolist() == [0.0, 0.83456, 0.0]
+    # Once it is known it stays, and what is neither stated nor a result is left as it is.
+    again = np.full((1, 1, 1), 0.5)
+    assert made.keep("C", again) is again
+    assert made.keep("E", again) is again
+    assert made.done == {"C"}
+    # One that follows is carried on as computed, with the stated one as an end.
+    near = keeping(first, C_075, last)
+    base = [0.7504, pytest.approx(0.75), pytest.approx(0.751)]
+    assert kept(near, "C", 0.7504) == [base, base, [0.7504, 0.75, 0.7504]]
+    assert near.follows[0].tolist() == [False, True, False]
+    apart = keeping(first, C_075, last, carried=False)
+    assert kept(apart, "C", 0.7504) == [base] * 3
+
+
+def test_what_is_not_rounded_on_the_way():
+    """An input, and the required thickness, which is that of a check; a line of the wall is."""
+    items = (item("N", 2.0), T)
+    stated = keeping(*items, slots=("N",))
+    assert kept(stated, "N", 1.2345) == [[1.2345] * 3, [2.0] * 3]
+    required = keeping(*items, results=("t_required",), slots=("t_required",))
+    assert kept(required, "t_required", 0.12345) == [[0.12345] * 3] * 2
+    wall = keeping(*items, results=(), of_wall=("DR",), slots=("DR",))
+    assert kept(wall, "DR", 45.678) == [[45.678, pytest.approx(45.6), pytest.approx(45.7)]] * 2
+    assert kept(keeping(*items, slots=()), "C", 0.12345) == [[0.12345]] * 2
+
+
+def test_the_first_of_two_statements_is_carried_on():
+    one, other = item("C", 0.75), item("c", 0.7, "C")
+    made = keeping(one, other, T, slots=())
+    made.places = {"C": [0, 1], "t": [2]}
+    assert kept(made, "C", 0.9) == [[0.9], [0.75], [0.75]]
+    # Both are judged by what was computed before either.
+    assert made.expected[0].tolist() == [0.9, 0.9, 0.0]
+
+
+def test_a_pass_has_a_slot_for_all_that_rounding_may_move(monkeypatch):
+    monkeypatch.setattr(replay, "verification", lambda basis: [Made(result="DR")])
+    case = Made(lines=[Made(result="C"), Made(result="t")], basis=None)
+    items = (item("N", 2.0), C, T, item("c", 0.7, "C"))
+    fine = replay._Run(case, items, 2, NEAREST, True, False)
+    assert (fine.results, fine.of_wall) == ({"C", "t"}, {"DR"})
+    assert sorted(fine.slots) == ["C", "DR", "N", "t"]
+    assert sorted(fine.slots.values()) == [1, 3, 5, 7]
+    assert fine.width == 9
+    assert fine.places == {"N": [0], "C": [1, 3], "t": [2]}
+    assert fine.expected.shape == fine.follows.shape == (2, 4)
+    assert fine.follows.all()
+    assert fine.strictly.all()
+    assert np.isnan([fine.expected, fine.low, fine.high]).all()
+    coarse = replay._Run(case, items, 2, NEAREST, True, True)
+    assert (coarse.slots, coarse.width) == ({}, 1)
+
+
+def test_walls_that_a_line_may_be_of(monkeypatch):
+    """The wall stated, the required one with its last digit open, and each check's own."""
+    monkeypatch.setattr(replay, "checks_of", lambda basis: [*CHECKS, CHECKS[0]])
+    made = keeping(T, REQUIRED, slots=("C", "t"))
+    known = {"t_X1_3": "own", "t_X1_9": "other"}
+    wall, required, own = made._walls(known)
+    assert own == "own"
+    assert wall.shape == required.shape == (1, 2, 5)
+    assert wall[0].tolist() == [[0.2] * 5] * 2
+    assert required[0].tolist() == [[0.19, 0.19, 0.19, 0.185, pytest.approx(0.195)]] * 2
+    (plain,) = keeping(REQUIRED, slots=())._walls({})
+    assert plain.tolist() == [[[0.19]]]
