@@ -4,12 +4,17 @@ from types import SimpleNamespace
 
 import pytest
 
+from linerdesign.documents.numbers import both_units
 from linerdesign.field.works import asked as module
 from linerdesign.field.works.beside import narrowest, values_grid, wall_of
 from linerdesign.field.works.flow import Bore, part_full
 from linerdesign.field.works.flow import _remarks as of_flow
+from linerdesign.field.works.order import _with_stretch
 from linerdesign.field.works.site import _has_window, _legs, _remarks, _tables, laterals
+from linerdesign.methods.origin import AS_GIVEN, calculated
+from linerdesign.methods.task import Input
 from linerdesign.project.measures import parse
+from linerdesign.words import sentence
 
 RESIN = SimpleNamespace(name="felt")
 KNOWN = {
@@ -241,3 +246,54 @@ def test_a_flow_of_the_full_pipe_or_more_has_no_depth(share, steps):
             *("this pipe", "this pipe", "given"),
         ]
         assert known["n_bore"].value == 0.013
+
+
+@pytest.mark.parametrize(
+    ("wall", "required", "floor", "asked", "remedy"),
+    [
+        # A ring of 9 mm in 300 mm keeps its area in 400 mm: about 6.6 mm.
+        (9.0, (6.0, 99.0), (0.0, 0.0), 6.0, "sufficient"),
+        (9.0, (7.0, 1.0), (0.0, 0.0), 7.0, "more"),
+        (9.0, (6.0, 1.0), (7.0, 6.5), 7.0, "more"),
+        (9.0, (6.0, 1.0), (0.0, 6.9), 6.9, "more"),
+        # No ring of 300 mm has the area of 80 mm in 400 mm: 4 x 80 x 320 is more than 300^2.
+        (9.0, (80.0, 1.0), (0.0, 0.0), 80.0, "none"),
+    ],
+)
+def test_a_stretched_tube_is_held_against_what_its_widest_place_requires(
+    wall, required, floor, asked, remedy
+):
+    def result(*stations):
+        return SimpleNamespace(
+            basis=SimpleNamespace(system="SI"),
+            stations=stations,
+            values=tuple(
+                {"D": d, "t_floor": t} for d, t in zip((400.0, 300.0), floor, strict=True)
+            )[: len(stations)],
+            checks=[
+                SimpleNamespace(station=at, required_thickness=t)
+                for at, t in zip((stations[0], "9 m"), required, strict=True)
+            ],
+        )
+
+    inputs = [Input("D_tube", 300.0, AS_GIVEN), Input("t_tube", wall, AS_GIVEN)]
+    more, lines, (note,) = _with_stretch(result("0 m", "9 m"), inputs, [])
+    area = (300 - wall) * wall
+    left = (400 - (400**2 - 4 * area) ** 0.5) / 2
+    wide = more[-1]
+    assert more[:2] == inputs
+    assert (wide.key, wide.value, wide.origin) == ("D_wide", 400.0, calculated("largest diameter"))
+    assert [line.result for line in lines] == ["t_mid", "t_out"]
+    whole = sentence(
+        "field.widest", at=" at 0 m", left=both_units(left, "SI"),
+        required=both_units(asked, "SI"),
+        verdict=sentence("field.sufficient" if remedy == "sufficient" else "field.insufficient"),
+    )  # fmt: skip
+    thicker = (300 - max(300**2 - 4 * asked * (400 - asked), 0) ** 0.5) / 2
+    order = sentence("field.order_thicker", t=both_units(thicker, "SI"))
+    assert note == whole + {
+        "sufficient": "", "more": f"; {order}", "none": "; " + sentence("field.no_thicker"),
+    }[remedy]  # fmt: skip
+    if floor == (0.0, 0.0):
+        alone = _with_stretch(result(None), inputs, [])[2]
+        assert alone == (note.replace(" at 0 m", ""),)
