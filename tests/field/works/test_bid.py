@@ -372,3 +372,26 @@ def test_sums_of_columns_are_none_where_a_pipe_has_no_number():
     rows = [{"length": 1.0, "weight": 2.0}, {"length": 3.0, "weight": None}]
     found = module._sums(rows)
     assert (found["length"], found["weight"], found["tube_weight"]) == (4.0, None, None)
+
+
+def test_a_pipe_that_its_wall_fills_at_its_narrowest_place_is_left_out():
+    """An owner's minimum of 2.5 in leaves no bore in 4 in."""
+    pipe = {
+        "condition": "partially deteriorated",
+        "host_diameter": "12 in",
+        "ovality": "2 %",
+        "groundwater_above_invert": "5 ft",
+        "length": "50 ft",
+    }
+    narrow = [{"at": "0 ft"}, {"at": "20 ft", "host_diameter": "4 in"}]
+    tables = {
+        "project": {"title": "x"},
+        "criteria": {"minimum_thickness": "2.5 in"},
+        "resin": [
+            {"name": "felt", "flexural_modulus": "250000 psi", "flexural_strength": "4500 psi"}
+        ],
+        "pipe": [pipe | {"name": "A", "station": narrow}, pipe | {"name": "B"}],
+    }
+    found = size(read(tables)).bid
+    assert [each.pipes for each in found.items] == [1]
+    assert found.without_length == 1
