@@ -497,10 +497,12 @@ def test_the_share_of_walls_is_that_of_their_increments(monkeypatch):
     # 0.1575 to 0.2625 in: about 0.20 and 0.25, and about 0.19, of which a part is shared.
     assert between._share(each, odd) == pytest.approx(0.03 / 0.105)
     assert asked == [[("a0",), ("a1",), ("a2",)]]
-    # Where walls are not made in increments, too.
-    assert sharing(T, [(0.2, True)] * 3, step=0.0)._share(
-        explanation(explains=("thickness",), expected={"thickness": 0.2}), T
-    ) == pytest.approx((0.01 + 0.01 + 0.01) / 0.1)
+    # Where walls are not made in increments, too: in steps of nothing, or of listed sizes.
+    each = explanation(explains=("thickness",), expected={"thickness": 0.2})
+    for inputs in ({"s": 0.0}, {}):
+        made = sharing(T, [(0.2, True)] * 3)
+        made.case.inputs = inputs
+        assert made._share(each, T) == pytest.approx((0.01 + 0.01 + 0.01) / 0.1)
 
 
 def test_other_errors_come_as_near_as_the_explanation_itself():
