@@ -129,9 +129,9 @@ def test_a_wall_is_worked_with_the_values_that_are_stated(monkeypatch):
     ("stated", "provided", "told"),
     [
         # 2.5 % of a factor stated to one decimal are no contradiction; one of nothing is none.
-        (2.0, (1.96, 3.0), False),
-        (2.0, (1.94, 3.0), True),
-        (2.0, (3.0, 1.94), True),
+        (2.0, (1.9501, 3.0), False),
+        (2.0, (1.9499, 3.0), True),
+        (2.0, (3.0, 1.9499), True),
         (2.0, (0.0, 2.0), False),
         (2.0, (), False),
         (None, (1.0, 1.0), False),
@@ -160,8 +160,8 @@ def test_a_safety_factor_stated_beside_what_the_wall_provides(monkeypatch, state
         # The class of 100 psi is under the largest demand, or over what the wall bears, less 2.5 %.
         (100.0, (90.0, 100.0), (120.0, 110.0), []),
         (100.0, (90.0, 100.1), (120.0, 110.0), ["internal_pressure"]),
-        (100.0, (90.0,), (120.0, 97.4), ["thickness"]),
-        (100.0, (90.0,), (120.0, 97.6), []),
+        (100.0, (90.0,), (120.0, 97.49), ["thickness"]),
+        (100.0, (90.0,), (120.0, 97.51), []),
         (100.0, (101.0,), (90.0,), ["internal_pressure", "thickness"]),
         (100.0, (None,), (), []),
     ],
@@ -340,14 +340,18 @@ def test_the_parts_of_a_load_and_their_sum():
     live = item("W_s", 1.0, unit="psi")
     total = item("q_t", 11.0, unit="psi")
 
-    def told(*lines, inputs=None):
+    def told(*lines, inputs=None, expected=12.0):
         given = [Made(item=each, cause=None, expected=None) for each in lines]
-        given.append(Made(item=total, cause=HERE, expected=12.0))
+        given.append(Made(item=total, cause=HERE, expected=expected))
         return list(contradictions._sum_of_loads(given, Made(inputs=inputs or {})))
 
     (made,) = told(*parts, live)
     assert made.items == ("q_t", "q_water", "q_soil", "W_s")
     assert (made.text, made.unsafe) == ("The stated parts of q_t add up to 12.0 psi.", True)
+    for least, unsafe in ((11.001, True), (11.0, False), (10.0, False)):
+        (other,) = told(*parts, live, expected=least)
+        assert other.unsafe is unsafe
+    assert told(*parts, live, expected=0.0) == told(*parts, live, expected=None) == []
     assert told(*parts) == told(parts[0], live) == []
     # A live load of nothing need not be stated.
     assert len(told(*parts, inputs={"W_s": np.zeros(2)})) == 1
