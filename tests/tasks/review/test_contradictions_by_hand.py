@@ -251,7 +251,7 @@ def test_the_other_places_are_stations_and_the_other_condition(monkeypatch):
     [
         (10.0, 10.0, 9.0, True),
         (10.0, 10.009, 9.0, True),
-        (10.0, 10.011, 9.0, False),
+        (10.0, 10.01003, 9.0, False),
         (10.0, 10.0, 10.005, False),
         (10.0, 10.0, 10.02, True),
         (0.0, 0.0, 1.0, False),

@@ -44,7 +44,7 @@ def test_few_arbitrary_numbers_make_a_finding():
     assert one.credible
     for each, edge in ((one, 0.10), (two, 0.02)):
         assert replace(each, chance=edge).credible
-        assert not replace(each, chance=1.01 * edge).credible
+        assert not replace(each, chance=1.001 * edge).credible
     assert (two.names, two.words) == (("a", "b"), "a and, in addition, b")
 
 
@@ -119,7 +119,7 @@ def search(*items, departed=None, **case):
         (0.805 + 0.8 * 0.002, -4 - 0.5),
         (0.795 - 0.8 * 0.004, -4 - 2.0),
         (0.805 + 0.8 * 0.0059, -4 - 0.5 * 2.95**2),
-        (0.805 + 0.8 * 0.0061, -inf),
+        (0.805 + 0.8 * 0.00601, -inf),
     ],
 )
 def test_a_number_fits_to_its_last_digit_or_less(value, score):

@@ -100,7 +100,8 @@ def legs(passes=True, proposed=None):
 
 def test_a_wall_is_thin_adequate_or_thick():
     assert verdict(0.2) == ADEQUATE
-    assert verdict(0.21) == THICK
+    assert verdict(0.21) == verdict(0.20201) == THICK
+    assert verdict(0.20199) == ADEQUATE
     assert verdict(0.2, passes=(True, False)) == THIN
     assert verdict(0.2, floor=0.2) == verdict(0.009, least=0.009) == ADEQUATE
     assert verdict(0.2, floor=0.21) == THIN
