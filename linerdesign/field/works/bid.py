@@ -76,7 +76,7 @@ class Bid:
     """The items by diameter and thickness, their total, and how many pipes have no length.
 
     `not_designed` are the names of pipes left out because they can't be designed, `not_valid`
-    those of pipes in it that fail or are outside the method, `without_density` and `without_felt`
+    those of pipes that fail or are outside the method, `without_density` and `without_felt`
     those of resins whose weights, or those of their dry tubes, can't be told.
     """
 
@@ -178,17 +178,20 @@ def bid(
     `not_designed` are the names of pipes that can't be designed.
     """
     rows: dict[tuple[float, float], list[dict[str, float | None]]] = {}
-    orders, light, no_felt, not_valid = set(), set(), set(), []
+    orders, light, no_felt, not_valid, without = set(), set(), set(), [], 0
     with_laterals = any(pipe.lateral for pipe in project.pipes)
     for result in results:
         pipe = project.by_name[result.name]
         diameter = min(values["D"] for values in result.values)
-        if length_of(pipe) is None or hydraulics.fills(diameter, result.nominal_thickness):
+        if length_of(pipe) is None:
+            without += 1
+            continue
+        if not result.holds:
+            not_valid.append(result.name)
+        if hydraulics.fills(diameter, result.nominal_thickness):
             continue
         order = order_of(project, pipe, result)
         orders.add(str(order.excess))
-        if not result.holds:
-            not_valid.append(result.name)
         if "rho" not in order.values:
             light.add(result.resin)
         if "rho_felt" not in order.values:
@@ -208,7 +211,6 @@ def bid(
     )
     every = [each for found in rows.values() for each in found]
     total = Item(None, "", len(every), _sums(every))
-    without = len(results) - len(every)
     excess = ", ".join(sorted(orders))
     resins = (tuple(sorted(light)), tuple(sorted(no_felt)))
     names = (tuple(not_designed), *resins, tuple(not_valid))

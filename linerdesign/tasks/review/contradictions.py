@@ -229,7 +229,7 @@ def _pressure_class(submittal: Submittal, theirs: Case) -> Iterator[Contradictio
         return
     basis = submittal.ours.basis
     rated = stated.to(SYMBOLS["P_i"].unit(basis.system))
-    demand = max((each.values.get("P_i", 0.0) for each in submittal.ours.stations), default=0.0)
+    demand = max(each.values.get("P_i", 0.0) for each in submittal.ours.stations)
     if under(rated, demand):
         shown = f"{positional(demand, 4)} {SYMBOLS['P_i'].unit(basis.system)}"
         text = sentence("review.class under pressure", stated=stated, pressure=shown)

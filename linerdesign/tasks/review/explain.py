@@ -224,7 +224,7 @@ class Search:
         value = np.array([item.value for item in self.items])
         half = np.array([item.half for item in self.items])
         off = np.abs(coarse.expected - value) - half
-        share = np.nan_to_num(np.maximum(off, 0) / np.maximum(np.abs(value), 1e-12), posinf=1.0)
+        share = np.nan_to_num(np.maximum(off, 0) / np.maximum(np.abs(value), 1e-12))
         share = np.minimum(share, 1.0)
         share = np.where(self.departed & (np.array(self._required)), share, 0).max(axis=1)
         fit = np.array([_weight(made) for made in tried]) - 0.5 * (share / SPREAD) ** 2

@@ -200,8 +200,8 @@ class _Run:
         """The value without perturbation, and the ends that all of them together reach."""
         base = column[:, 0]
         moved = (column[:, 1:] - base[:, np.newaxis]).reshape(len(column), len(self.slots), 2)
-        low = np.minimum(moved.min(axis=2, initial=0.0), 0).sum(axis=1)
-        high = np.maximum(moved.max(axis=2, initial=0.0), 0).sum(axis=1)
+        low = np.minimum(moved.min(axis=2), 0).sum(axis=1)
+        high = np.maximum(moved.max(axis=2), 0).sum(axis=1)
         return base, base + low, base + high
 
     def _judged(self, j: int, bounds: tuple[Any, Any, Any], computed: bool) -> Any:

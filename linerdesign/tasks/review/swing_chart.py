@@ -11,8 +11,9 @@ from linerdesign.tasks.review.sensitivity import Sensitivity, Swing
 from linerdesign.words import sentence
 
 _WIDTH, _RIGHT, _TOP, _ROW, _MOST = 640.0, 60.0, 34.0, 24.0, 12
-# Room for the smaller thickness before a bar, and for one letter of a label.
-_NUMBER, _LETTER = 64.0, 7.2
+# Room for the smaller thickness before a bar, and for one letter of a label; a number's distance
+# from its bar.
+_NUMBER, _LETTER, _GAP = 64.0, 7.2, 5.0
 
 
 def tornado(
@@ -51,7 +52,8 @@ class _Scale:
     """Places thicknesses along the picture."""
 
     def __init__(self, low: float, high: float, system: str, left: float) -> None:
-        room = max(high - low, 1e-6 * high) * 0.08
+        # A swing that has no width is none, so that they are apart.
+        room = 0.08 * (high - low)
         self.low, self.high, self.system, self.left = low - room, high + room, system, left
 
     def x(self, thickness: float) -> float:
@@ -70,10 +72,11 @@ def _label(swing: Swing) -> str:
 def _bar(scale: _Scale, row: int, swing: Swing) -> Markup:
     low, high = min(*swing.required, swing.now), max(*swing.required, swing.now)
     y = _TOP + _ROW * row
+    line = y + 12
     return element(
         "g",
-        drawn_text(scale.left - _NUMBER, y + 12, _label(swing), "end"),
-        drawn_text(scale.x(low) - 5, y + 12, scale.text(low), "end", 10),
+        drawn_text(scale.left - _NUMBER, line, _label(swing), "end"),
+        drawn_text(scale.x(low) - _GAP, line, scale.text(low), "end", 10),
         element(
             "rect",
             x=scale.x(low),
@@ -84,7 +87,7 @@ def _bar(scale: _Scale, row: int, swing: Swing) -> Markup:
             stroke=PALE,
             class_="bar",
         ),
-        drawn_text(scale.x(high) + 5, y + 12, scale.text(high), "start", 10),
+        drawn_text(scale.x(high) + _GAP, line, scale.text(high), "start", 10),
     )
 
 

@@ -8,9 +8,11 @@ import pytest
 from projects import toml
 
 from linerdesign.documents.blocks import Grid
-from linerdesign.field.works.bid import bid
+from linerdesign.field.works import bid as module
+from linerdesign.field.works.bid import Bid, Item, bid
 from linerdesign.interface import read, size
 from linerdesign.project.assembly import designed_all, tasks
+from linerdesign.words import sentence
 
 # NIST Handbook 44, Appendix C: the inch is 25.4 mm, the US gallon 231 cubic inches, the pound
 # 0.45359237 kg.
@@ -302,3 +304,94 @@ def test_diameters_and_walls_have_five_figures(tmp_path):
     (item,) = size(read(tmp_path / "p.toml")).bid.items
     assert (item.host("SI"), item.host("US")) == ("917.53 mm", "36.123 in")
     assert item.nominal == "3.1358"
+
+
+def made(**more):
+    """One item of 2 pipes, and its total, each with these quantities in SI."""
+    known = dict.fromkeys(
+        ("length", "area", "wall", "resin", "resin_weight", "tube_weight", "weight", "laterals")
+    )
+    known |= {"length": 10.0, "area": 5.0, "wall": 0.1, "resin": 0.1} | more.pop("known", {})
+    given = {"system": "SI", "without_length": 0, "excess": "8 %"} | more
+    return Bid(items=(Item(203.2, "6", 2, known),), total=Item(None, "", 2, known), **given)
+
+
+@pytest.mark.parametrize(
+    ("more", "codes"),
+    [
+        ({}, []),
+        ({"known": {"weight": 1.0}}, ["weight"]),
+        ({"without_density": ("felt", "glass")}, ["density"]),
+        ({"known": {"tube_weight": 1.0}}, ["tube"]),
+        ({"without_felt": ("felt",)}, ["no_tube"]),
+        ({"without_length": 3}, ["without"]),
+        ({"not_designed": ("A",)}, ["not_designed"]),
+        ({"not_valid": ("B", "C")}, ["not_valid"]),
+        (
+            {"known": {"weight": 1.0, "tube_weight": 2.0}, "without_length": 1,
+             "not_designed": ("A",), "not_valid": ("B",)},
+            ["weight", "tube", "without", "not_designed", "not_valid"],
+        ),
+    ],
+)  # fmt: skip
+def test_what_the_schedule_says_of_itself_each_for_its_cause(more, codes):
+    bid = made(**more)
+    blanks = {
+        "density": {"names": ", ".join(bid.without_density)},
+        "no_tube": {"names": ", ".join(bid.without_felt)},
+        "without": {"count": bid.without_length},
+        "not_designed": {"names": "; ".join(bid.not_designed)},
+        "not_valid": {"names": "; ".join(bid.not_valid)},
+    }
+    said = [sentence("calculation.bid_basis", excess="8 %")]
+    said += [sentence(f"calculation.bid_{code}", **blanks.get(code, {})) for code in codes]
+    assert bid.blocks[-1].text == " ".join(said)
+    named = [code for code in codes if code in ("not_designed", "not_valid")]
+    rows = list(csv.reader(bid.csv.decode().splitlines()))
+    assert len(rows) == 3 + len(named)
+    assert len({len(row) for row in rows}) == 1
+
+
+def test_a_file_says_of_weights_that_they_are_not_given_and_a_table_leaves_them_out():
+    bid = made()
+    heads, item, _ = csv.reader(bid.csv.decode().splitlines())
+    row = dict(zip(heads, item, strict=True))
+    weights = [head for head in heads if "weight" in head]
+    assert len(weights) == 6
+    assert {row[head] for head in weights} == {"not given"}
+    assert not any("laterals" in head for head in heads)
+    assert bid.columns == ("length", "area", "wall", "resin")
+    assert made(known={"weight": 2.0}).columns[-1] == "weight"
+    # 0.1 m^3 are 100 L; the gallon has 231 cubic inches.
+    assert bid.items[0].quantity("resin", "SI") == pytest.approx(100)
+    assert bid.items[0].quantity("resin", "US") == pytest.approx(0.1 / GALLON)
+    assert bid.items[0].quantity("weight", "US") is None
+
+
+def test_sums_of_columns_are_none_where_a_pipe_has_no_number():
+    rows = [{"length": 1.0, "weight": 2.0}, {"length": 3.0, "weight": None}]
+    found = module._sums(rows)
+    assert (found["length"], found["weight"], found["tube_weight"]) == (4.0, None, None)
+
+
+def test_a_pipe_that_its_wall_fills_at_its_narrowest_place_is_left_out():
+    """An owner's minimum of 2.5 in leaves no bore in 4 in."""
+    pipe = {
+        "condition": "partially deteriorated",
+        "host_diameter": "12 in",
+        "ovality": "2 %",
+        "groundwater_above_invert": "5 ft",
+        "length": "50 ft",
+    }
+    narrow = [{"at": "0 ft"}, {"at": "20 ft", "host_diameter": "4 in"}]
+    tables = {
+        "project": {"title": "x"},
+        "criteria": {"minimum_thickness": "2.5 in"},
+        "resin": [
+            {"name": "felt", "flexural_modulus": "250000 psi", "flexural_strength": "4500 psi"}
+        ],
+        "pipe": [pipe | {"name": "A", "station": narrow}, pipe | {"name": "B"}],
+    }
+    found = size(read(tables)).bid
+    assert [each.pipes for each in found.items] == [1]
+    assert (found.without_length, found.not_valid) == (0, ("A",))

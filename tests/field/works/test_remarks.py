@@ -4,11 +4,17 @@ from types import SimpleNamespace
 
 import pytest
 
+from linerdesign.documents.numbers import both_units
+from linerdesign.field.works import asked as module
 from linerdesign.field.works.beside import narrowest, values_grid, wall_of
-from linerdesign.field.works.flow import Bore
+from linerdesign.field.works.flow import Bore, part_full
 from linerdesign.field.works.flow import _remarks as of_flow
+from linerdesign.field.works.order import _with_stretch
 from linerdesign.field.works.site import _has_window, _legs, _remarks, _tables, laterals
+from linerdesign.methods.origin import AS_GIVEN, calculated
+from linerdesign.methods.task import Input
 from linerdesign.project.measures import parse
+from linerdesign.words import sentence
 
 RESIN = SimpleNamespace(name="felt")
 KNOWN = {
@@ -177,3 +183,117 @@ def test_the_narrowest_place_and_the_wall_of_a_tube():
     assert wall_of(pipe, designed(24.0)).value == 0.5
     pipe.tube_thickness = parse("12 mm", "section")
     assert wall_of(pipe, designed(24.0)).value == pytest.approx(12 / 25.4)
+
+
+@pytest.mark.parametrize(
+    ("capacity", "order", "wanted", "wall", "kinds"),
+    [
+        (True, True, True, 0.5, ["capacity", "order", "site"]),
+        (True, True, False, 0.5, ["capacity"]),
+        (True, False, True, 0.5, ["capacity"]),
+        (False, True, True, 0.5, ["order", "site"]),
+        (False, False, True, 0.5, []),
+        # A wall of half the bore leaves nothing to order.
+        (True, True, True, 12.0, []),
+    ],
+)
+def test_what_a_project_asks_of_a_pipe(monkeypatch, capacity, order, wanted, wall, kinds):
+    def joined(common, own):
+        assert (common[:6], own[:6]) == ("common", "own of")
+        assert common[7:] == own.partition("its ")[2]
+        return f"both {own}" if {"capacity": capacity, "order": order}[common[7:]] else None
+
+    class Part(tuple):
+        def signed(self, verified):
+            return ("signed", verified, *self)
+
+    own = SimpleNamespace(capacity="own of its capacity", order="own of its order")
+    project = SimpleNamespace(by_name={"A": own}, capacity="common capacity", order="common order")
+    result = SimpleNamespace(name="A", task=SimpleNamespace(verified="verified"))
+    flowing = "both own of its capacity" if capacity else None
+    ordering = "both own of its order"
+    monkeypatch.setattr(module, "joined", joined)
+    monkeypatch.setattr(module, "narrowest", lambda *given: SimpleNamespace(value=24.0))
+    monkeypatch.setattr(module, "wall_of", lambda *given: SimpleNamespace(value=wall))
+    monkeypatch.setattr(module, "wants_order", lambda *given: given == (own, ordering) and wanted)
+    for kind in ("capacity", "order", "site"):
+        monkeypatch.setattr(module, kind, lambda *given, kind=kind: Part((kind, *given)))
+    found = module.asked(project, result)
+    expected = {
+        "capacity": ("capacity", flowing, own, result),
+        "order": ("order", ordering, own, project, result),
+    }
+    expected["site"] = ("site", ordering, flowing, own, project, result, expected["order"])
+    assert found == tuple(("signed", "verified", *expected[kind]) for kind in kinds)
+
+
+@pytest.mark.parametrize(("share", "steps"), [(0.999, True), (1.0, False), (1.001, False)])
+def test_a_flow_of_the_full_pipe_or_more_has_no_depth(share, steps):
+    """A pipe of 12 in at 1 % and n 0.013: 1.486/n (pi/4 D^2) (D/4)^(2/3) S^0.5 in cubic feet."""
+    full = 1.486 / 0.013 * 3.141593 / 4 * 0.25 ** (2 / 3) * 0.1
+    slope = SimpleNamespace(number=1.0)
+    flow = SimpleNamespace(to=lambda unit: share * full, __str__=lambda: "x")
+    asking = SimpleNamespace(slope=slope, flow=flow)
+    made = part_full(asking, Bore("flow_before", 12.0, 0.013, full), "US")
+    assert bool(made) is steps
+    if steps:
+        known = {step.key: step for step in made}
+        # The flow of a full pipe is reached first at 0.82 of the diameter (textbook).
+        assert known["y_flow"].value / 12 == pytest.approx(0.82, abs=2e-3)
+        assert known["Q_part"].value == pytest.approx(share * full, rel=1e-4)
+        inputs = {key: step.source for key, step in known.items() if step.equation is None}
+        assert [inputs[key] for key in ("D_bore", "n_bore", "S_bed")] == [
+            *("this pipe", "this pipe", "given"),
+        ]
+        assert known["n_bore"].value == 0.013
+
+
+@pytest.mark.parametrize(
+    ("wall", "required", "floor", "asked", "remedy"),
+    [
+        # A ring of 9 mm in 300 mm keeps its area in 400 mm: about 6.6 mm.
+        (9.0, (6.0, 99.0), (0.0, 0.0), 6.0, "sufficient"),
+        (9.0, (7.0, 1.0), (0.0, 0.0), 7.0, "more"),
+        (9.0, (6.0, 1.0), (7.0, 6.5), 7.0, "more"),
+        (9.0, (6.0, 1.0), (0.0, 6.9), 6.9, "more"),
+        # No ring of 300 mm has the area of 80 mm in 400 mm: 4 x 80 x 320 is more than 300^2.
+        (9.0, (80.0, 1.0), (0.0, 0.0), 80.0, "none"),
+    ],
+)
+def test_a_stretched_tube_is_held_against_what_its_widest_place_requires(
+    wall, required, floor, asked, remedy
+):
+    def result(*stations):
+        return SimpleNamespace(
+            basis=SimpleNamespace(system="SI"),
+            stations=stations,
+            values=tuple(
+                {"D": d, "t_floor": t} for d, t in zip((400.0, 300.0), floor, strict=True)
+            )[: len(stations)],
+            checks=[
+                SimpleNamespace(station=at, required_thickness=t)
+                for at, t in zip((stations[0], "9 m"), required, strict=True)
+            ],
+        )
+
+    inputs = [Input("D_tube", 300.0, AS_GIVEN), Input("t_tube", wall, AS_GIVEN)]
+    more, lines, (note,) = _with_stretch(result("0 m", "9 m"), inputs, [])
+    area = (300 - wall) * wall
+    left = (400 - (400**2 - 4 * area) ** 0.5) / 2
+    wide = more[-1]
+    assert more[:2] == inputs
+    assert (wide.key, wide.value, wide.origin) == ("D_wide", 400.0, calculated("largest diameter"))
+    assert [line.result for line in lines] == ["t_mid", "t_out"]
+    whole = sentence(
+        "field.widest", at=" at 0 m", left=both_units(left, "SI"),
+        required=both_units(asked, "SI"),
+        verdict=sentence("field.sufficient" if remedy == "sufficient" else "field.insufficient"),
+    )  # fmt: skip
+    thicker = (300 - max(300**2 - 4 * asked * (400 - asked), 0) ** 0.5) / 2
+    order = sentence("field.order_thicker", t=both_units(thicker, "SI"))
+    assert note == whole + {
+        "sufficient": "", "more": f"; {order}", "none": "; " + sentence("field.no_thicker"),
+    }[remedy]  # fmt: skip
+    if floor == (0.0, 0.0):
+        alone = _with_stretch(result(None), inputs, [])[2]
+        assert alone == (note.replace(" at 0 m", ""),)

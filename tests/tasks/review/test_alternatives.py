@@ -7,6 +7,7 @@ each value say the same ranges.
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from by_hand import Inputs, project, thicknesses
 from projects import toml
@@ -217,3 +218,21 @@ def test_how_far_away_a_value_is():
     assert Alternative("N", 1.0, 2.0, True, "", "t").away == pytest.approx(math.log(2))
     for value, now in ((0.0, 2.0), (2.0, 0.0), (-1.0, 1.0)):
         assert Alternative("h_invert", value, now, True, "", "t").away == math.inf
+
+
+def test_the_sign_changes_nearest_to_the_present_value():
+    """Zeros at 1.5, 3.5 and 7.5; nearness is that of ratios."""
+    grid = np.arange(1.0, 10.0)
+    heights = np.array([-1.0, 1.0, 2.0, -1.0, -2.0, -3.0, -1.0, 1.0, 2.0])
+    for now, place in ((1.0, 0), (1.7, 0), (1.8, 2), (4.5, 2), (4.7, 6), (9.0, 6)):
+        assert module._bracket(grid, heights, now) == place
+    assert module._bracket(grid, np.abs(heights), 1.0) is None
+    assert module._bracket(grid, np.where(heights < 0, 0.0, heights), 9.0) == 6
+    assert module._bracket(grid, np.full(9, np.nan), 1.0) is None
+    assert module._bracket(grid, heights, 0.0) == 0
+
+
+def test_an_input_of_nothing_is_infinitely_far():
+    about = Alternative("N", 4.0, 2.0, None, "", "t")
+    assert about.away == replace(about, value=1.0).away == pytest.approx(np.log(2))
+    assert replace(about, value=0.0).away == replace(about, now=0.0).away == np.inf

@@ -44,7 +44,7 @@ def test_few_arbitrary_numbers_make_a_finding():
     assert one.credible
     for each, edge in ((one, 0.10), (two, 0.02)):
         assert replace(each, chance=edge).credible
-        assert not replace(each, chance=1.01 * edge).credible
+        assert not replace(each, chance=1.001 * edge).credible
     assert (two.names, two.words) == (("a", "b"), "a and, in addition, b")
 
 
@@ -119,7 +119,7 @@ def search(*items, departed=None, **case):
         (0.805 + 0.8 * 0.002, -4 - 0.5),
         (0.795 - 0.8 * 0.004, -4 - 2.0),
         (0.805 + 0.8 * 0.0059, -4 - 0.5 * 2.95**2),
-        (0.805 + 0.8 * 0.0061, -inf),
+        (0.805 + 0.8 * 0.00601, -inf),
     ],
 )
 def test_a_number_fits_to_its_last_digit_or_less(value, score):
@@ -497,10 +497,12 @@ def test_the_share_of_walls_is_that_of_their_increments(monkeypatch):
     # 0.1575 to 0.2625 in: about 0.20 and 0.25, and about 0.19, of which a part is shared.
     assert between._share(each, odd) == pytest.approx(0.03 / 0.105)
     assert asked == [[("a0",), ("a1",), ("a2",)]]
-    # Where walls are not made in increments, too.
-    assert sharing(T, [(0.2, True)] * 3, step=0.0)._share(
-        explanation(explains=("thickness",), expected={"thickness": 0.2}), T
-    ) == pytest.approx((0.01 + 0.01 + 0.01) / 0.1)
+    # Where walls are not made in increments, too: in steps of nothing, or of listed sizes.
+    each = explanation(explains=("thickness",), expected={"thickness": 0.2})
+    for inputs in ({"s": 0.0}, {}):
+        made = sharing(T, [(0.2, True)] * 3)
+        made.case.inputs = inputs
+        assert made._share(each, T) == pytest.approx((0.01 + 0.01 + 0.01) / 0.1)
 
 
 def test_other_errors_come_as_near_as_the_explanation_itself():

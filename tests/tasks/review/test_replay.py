@@ -537,6 +537,8 @@ def test_feet_and_inches_are_no_departure(cover):
         ("14.50 mm", "15.00 mm", "14.00 mm", False),
         # 13 mm may be up to 13.5 mm, and are no basis for a wall.
         ("14.50 mm", "13 mm", "13.10 mm", False),
+        # A required thickness to more than half a percent is none, 10 mm to 0.05 mm.
+        ("10.0 mm", "14.50 mm", "10.10 mm", False),
         ("14.50 mm", "13.05 mm", "13.10 mm", True),
     ],
 )

@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 from by_hand import Inputs, project, thicknesses
-from drawings import SVG, numbers, within
+from drawings import SVG, apart, numbers, within
 
 from linerdesign.documents.drawing import LINER, WATER
 from linerdesign.methods.symbols import SYMBOLS
@@ -261,6 +261,7 @@ def test_bars_of_the_picture_are_the_ranges_of_the_required_thickness(wall):
     moved = sensitivity(found.pipe, found.ours, None)
     picture = tornado("A", moved, wall, "US")
     within(picture)
+    apart(picture)
     root = ElementTree.fromstring(picture.svg)
     bars = [each for each in root.iter(f"{SVG}rect") if each.get("class") == "bar"]
     drawn = [numbers(bar, "x", "y", "width", "height") for bar in bars]
