@@ -15,6 +15,7 @@ from linerdesign.tasks.compare import legs, live, pictures, report
 from linerdesign.tasks.compare.assignment import Assignment, _cheapest
 from linerdesign.tasks.compare.comparison import Wishes
 from linerdesign.tasks.compare.live_choices import Choices
+from linerdesign.tasks.compare.ranking import Missing
 from linerdesign.words import sentence
 
 POUND, FOOT = 0.45359237, 0.3048
@@ -278,6 +279,26 @@ def test_a_resin_that_fails_a_pipe_has_a_hatched_bar():
     assert made.caption.endswith(sentence("compare.hatched"))
     assert axes.get_title() == made.caption.removesuffix(sentence("compare.hatched"))
     assert "; C [D] 3.00" in made.words
+
+
+@pytest.mark.parametrize(
+    ("missing", "shown"),
+    [
+        ((Missing.SIZE,), True),
+        ((Missing.SIZE, Missing.LIFE), False),
+        ((Missing.CURRENCY,), False),
+    ],
+)
+def test_a_resin_without_the_price_of_a_size_is_shown_without_a_rank(missing, shown):
+    """Over the pipes in common its figure is one; of other resins without a rank it is none."""
+    found = compared("mass")
+    first, *rest = found.order
+    order = [replace(first, rank=None, missing=missing), *rest]
+    (made,) = pictures._decision(order, "mass", "SI")
+    (axes,) = made.figure.axes
+    names = [text.get_text() for text in axes.get_yticklabels()]
+    assert ("-  B [D]" in names) is shown
+    assert len(axes.patches) == len(names) == 1 + shown
 
 
 def test_ranges_over_the_trials_with_the_chance_of_being_least():
