@@ -337,6 +337,17 @@ def test_lines_by_pipe_are_those_of_the_trials_where_there_are_any():
     assert made.words == "Trunk: B [D]; Lane: Felt A [D]"
 
 
+def test_of_many_pipes_those_are_drawn_in_which_the_choice_matters_most():
+    """Twenty of 22: the lanes differ less over their 50 m than the trunks over 100 m."""
+    found = compared()
+    (made,) = pictures._by_pipe(found.table * 11, "thickness", "SI")
+    (axes,) = made.figure.axes
+    names = [text.get_text() for text in axes.get_yticklabels()]
+    assert names == ["Trunk"] * 11 + ["Lane"] * 9
+    what = {"what": "Nominal thickness, mm", "lines": sentence("compare.lines_of_ranges")}
+    assert made.caption == sentence("compare.by_pipe_most", count=20, all=22, **what)
+
+
 @pytest.mark.parametrize(
     ("kept", "named", "used"),
     [
