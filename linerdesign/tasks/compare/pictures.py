@@ -58,8 +58,6 @@ if TYPE_CHECKING:
 # Panels beside each other, which take the width of a page; how many times the smallest figure the
 # largest is on an axis that is logarithmic.
 ACROSS, WIDE = 3, 8.0
-# Width that title and legend of the classes of savings need, in inches.
-LEGEND = 7.2
 THOUSANDS = "{x:,.10g}"
 # What the pictures range over: from, to, unit.
 COVERS = {"US": (3.0, 30.0, "ft"), "SI": (1.0, 9.0, "m")}
@@ -436,9 +434,8 @@ def break_even(
 
     across = min(len(saved), ACROSS)
     rows = -(-len(saved) // across)
-    figure, panels = new_figure(
-        max(2.5 * across + 1.2, LEGEND), 2.9 * rows + 1.2, len(saved), across
-    )
+    # Title and legend are 7.2 in wide.
+    figure, panels = new_figure(max(2.5 * across + 1.2, 7.2), 2.9 * rows + 1.2, len(saved), across)
     # The bounds lie between the classes: a saving of just one step counts as one.
     slack = 1e-6
     edges = [-np.inf, -slack, slack, *(each - slack for each in bounds), np.inf]

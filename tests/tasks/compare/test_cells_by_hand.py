@@ -15,6 +15,7 @@ from linerdesign.tasks.compare import legs, live, pictures, report
 from linerdesign.tasks.compare.assignment import Assignment, _cheapest
 from linerdesign.tasks.compare.comparison import Wishes
 from linerdesign.tasks.compare.live_choices import Choices
+from linerdesign.tasks.compare.ranking import Missing
 from linerdesign.words import sentence
 
 POUND, FOOT = 0.45359237, 0.3048
@@ -280,6 +281,26 @@ def test_a_resin_that_fails_a_pipe_has_a_hatched_bar():
     assert "; C [D] 3.00" in made.words
 
 
+@pytest.mark.parametrize(
+    ("missing", "shown"),
+    [
+        ((Missing.SIZE,), True),
+        ((Missing.SIZE, Missing.LIFE), False),
+        ((Missing.CURRENCY,), False),
+    ],
+)
+def test_a_resin_without_the_price_of_a_size_is_shown_without_a_rank(missing, shown):
+    """Over the pipes in common its figure is one; of other resins without a rank it is none."""
+    found = compared("mass")
+    first, *rest = found.order
+    order = [replace(first, rank=None, missing=missing), *rest]
+    (made,) = pictures._decision(order, "mass", "SI")
+    (axes,) = made.figure.axes
+    names = [text.get_text() for text in axes.get_yticklabels()]
+    assert ("-  B [D]" in names) is shown
+    assert len(axes.patches) == len(names) == 1 + shown
+
+
 def test_ranges_over_the_trials_with_the_chance_of_being_least():
     town = project(more=SECOND)
     systems = tuple(
@@ -314,6 +335,17 @@ def test_lines_by_pipe_are_those_of_the_trials_where_there_are_any():
     assert [list(line.get_xdata()) for line in plain] == [[5, 7], [3, 5], [4], [], []]
     assert made.caption == "Nominal thickness, mm, in each pipe; lines: 5 to 95 % of the trials"
     assert made.words == "Trunk: B [D]; Lane: Felt A [D]"
+
+
+def test_of_many_pipes_those_are_drawn_in_which_the_choice_matters_most():
+    """Twenty of 22: the lanes differ less over their 50 m than the trunks over 100 m."""
+    found = compared()
+    (made,) = pictures._by_pipe(found.table * 11, "thickness", "SI")
+    (axes,) = made.figure.axes
+    names = [text.get_text() for text in axes.get_yticklabels()]
+    assert names == ["Trunk"] * 11 + ["Lane"] * 9
+    what = {"what": "Nominal thickness, mm", "lines": sentence("compare.lines_of_ranges")}
+    assert made.caption == sentence("compare.by_pipe_most", count=20, all=22, **what)
 
 
 @pytest.mark.parametrize(

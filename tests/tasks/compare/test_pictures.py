@@ -12,7 +12,7 @@ from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import task
 from linerdesign.tasks.compare import pictures
 from linerdesign.tasks.compare.comparison import Wishes, compare
-from linerdesign.tasks.compare.curves import OverDepth, Quantity, over_depth
+from linerdesign.tasks.compare.curves import OverDepth, Quantity, over_depth, saved_over
 from linerdesign.tasks.compare.systems import at_end
 
 PRICED = {"density": "1.15 g/cm^3", "price": "3 USD/kg"}
@@ -500,3 +500,18 @@ def test_a_saving_that_changes_its_class_at_once():
     figure = pictures.break_even(saved, *axes, [1.0, 2.0, 3.0], list("abcdefg"), "title")
     classes = figure.axes[0].collections[0].get_array().reshape(2, 3)
     assert classes.tolist() == [[2, 3, 3], [4, 0, 4]]
+
+
+def test_a_whole_step_saved_is_in_the_class_of_its_legend():
+    """Walls are made in steps of 0.5 mm: thinner by 0, 1, 2, or 3 of them and more."""
+    town = project(criteria={"thickness_step": "0.5 mm"})
+    pipe, first = town.pipes[0], town.resins[1]
+    (made,) = pictures._break_even(town, pipe, first, Quantity(), "US")
+    grid = (np.linspace(6, 48, 85), "in"), (np.linspace(3, 30, 91), "ft")
+    (saved,) = saved_over(town, pipe, first, *grid, "US").values()
+    steps = np.round(saved / 0.5, 6)
+    assert {1.0, 2.0, 3.0} <= set(steps[np.isfinite(steps)])
+    wanted = np.select([steps < 0, steps == 0, steps < 1, steps < 2, steps < 3], range(5), 5)
+    classes = made.figure.axes[0].collections[0].get_array().reshape(saved.shape)
+    known = np.isfinite(saved)
+    assert np.array_equal(np.asarray(classes)[known], wanted[known])
