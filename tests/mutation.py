@@ -192,6 +192,12 @@ EQUIVALENT = {
         ): "a scalar product in another order"
         for one, other in (("off", "slope"), ("off", "bent"), ("foot - points", "normal"))
     },
+    (
+        "methods/outline/liner",
+        "_with_ends",
+        "_apart(share[::every], ends[:, None])",
+        "_apart(ends[:, None], share[::every])",
+    ): "how far two places are apart, whichever comes first",
     ("methods/ring/ring", "_wrapped", "angle + np.pi", "angle - np.pi"): (
         "half a turn either way leads to the same angle"
     ),
