@@ -253,8 +253,9 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
     for before, after in pairwise(start):
         if after - before > reach // 2:
             middle = 0.5 * (before + after) / count % 1.0
-            length = (after - before) / count
-            found.append((length**2 * float(share[round(middle * count) % count]), float(middle)))
+            found.append(
+                ((after - before) ** 2 * float(share[round(middle * count) % count]), float(middle))
+            )
     if host.mirrored:
         found = [each for each in found if each[1] < 0.5 + 1.0 / count]
     places = [place for _, place in sorted(found, reverse=True)[:MOST_PLACES]]
