@@ -202,6 +202,27 @@ EQUIVALENT = {
         ): "a scalar product in another order"
         for one, other in (("off", "slope"), ("off", "bent"), ("foot - points", "normal"))
     },
+    (
+        "methods/outline/liner",
+        "_with_ends",
+        "_apart(share[::every], ends[:, None])",
+        "_apart(ends[:, None], share[::every])",
+    ): "how far two places are apart, whichever comes first",
+    **{
+        (
+            "methods/outline/curve",
+            definition,
+            f"{value} {sign} {most}",
+            f"{value} {other} {most}",
+        ): ("the edge of a tolerance")
+        for definition, value, sign, other, most in (
+            (
+                *("Outline.mirrored", "np.max(np.abs(np.column_stack([-x, y]) - self.knots))"),
+                *("<", "<=", "0.0001"),
+            ),
+            ("_lowest", "ring[:, 1]", "<=", "<", "low + 1e-09 * float(np.ptp(ring[:, 1]))"),
+        )
+    },
     ("methods/ring/ring", "_wrapped", "angle + np.pi", "angle - np.pi"): (
         "half a turn either way leads to the same angle"
     ),

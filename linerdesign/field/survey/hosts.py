@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from linerdesign.field.survey.reading import read_profile
-from linerdesign.methods.outline.curve import FINE, Floats, outline
+from linerdesign.methods.outline.curve import WHOLE, Floats, outline
 from linerdesign.methods.outline.shapes import WITH_CORNERS, Host, named_outline
 from linerdesign.methods.quantity import UNITS
 from linerdesign.methods.symbols import SYSTEMS
@@ -55,7 +55,7 @@ def _measured(pipe: Pipe, unit: str, folder: Path) -> tuple[Host, FileRead]:
     shape = shapes[0]
     if len(shapes) > 1 or shape.ellipse is None:
         raise InputFaults([fault("measured.outline", at, shown(pipe.outline))])
-    turn = np.linspace(0.0, 2.0 * np.pi, 4 * FINE, endpoint=False)
+    turn = np.linspace(0.0, 2.0 * np.pi, WHOLE, endpoint=False)
     radius = _periodic(shape.outline, turn) / (MM_PER_INCH if unit == "in" else 1.0)
     points = np.column_stack([radius * np.cos(turn), radius * np.sin(turn)])
     digest = hashlib.sha256(read_bytes(path, MOST_BYTES)).hexdigest()

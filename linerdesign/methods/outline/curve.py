@@ -16,7 +16,8 @@ COARSE = 4
 """Every so many knots are tried for the nearest one."""
 
 NEWTON_STEPS = 3
-FINE = 4000
+FINE, WHOLE = 4000, 16_000
+"""Points of an arc or a side, and of a whole outline."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,7 +93,7 @@ class Outline:
 
     @cached_property
     def _fine(self) -> Floats:
-        return self.along(np.linspace(0.0, 1.0, 4 * FINE, endpoint=False))[0]
+        return self.along(np.linspace(0.0, 1.0, WHOLE, endpoint=False))[0]
 
     @cached_property
     def height(self) -> float:

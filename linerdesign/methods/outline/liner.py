@@ -13,7 +13,6 @@ from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
-from scipy.ndimage import convolve1d
 
 from linerdesign.methods.outline.curve import Outline
 from linerdesign.methods.ring.case import GIVE, HOLDING, Case
@@ -243,7 +242,8 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
     points, _, curvature = host.along(np.arange(count) / count)
     reach = count // 18
     window = np.hanning(2 * reach + 3)[1:-1]
-    mean = convolve1d(curvature, window / window.sum(), mode="wrap")
+    around = np.concatenate([curvature[-reach:], curvature, curvature[:reach]])
+    mean = np.correlate(around, window / window.sum(), "valid")
     share = np.ones(count)
     if profile is not None:
         share += profile.beyond_uniform(points[:, 1])[1]
@@ -253,8 +253,9 @@ def lobe_cases(host: Outline, profile: Profile | None = None) -> tuple[tuple[flo
     for before, after in pairwise(start):
         if after - before > reach // 2:
             middle = 0.5 * (before + after) / count % 1.0
-            length = (after - before) / count
-            found.append((length**2 * float(share[round(middle * count) % count]), float(middle)))
+            found.append(
+                ((after - before) ** 2 * float(share[round(middle * count) % count]), float(middle))
+            )
     if host.mirrored:
         found = [each for each in found if each[1] < 0.5 + 1.0 / count]
     places = [place for _, place in sorted(found, reverse=True)[:MOST_PLACES]]

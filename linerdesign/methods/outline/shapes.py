@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from linerdesign.methods.outline.curve import FINE, Floats, Outline, outline
+from linerdesign.methods.outline.curve import FINE, WHOLE, Floats, Outline, outline
 
 
 def _arc(centre: tuple[float, float], radius: float, start: float, end: float) -> Floats:
@@ -35,7 +35,7 @@ def _whole(parts: Iterable[Floats]) -> Floats:
 
 def ellipse(width: float, height: float, radius: float) -> Floats:
     """An ellipse with upright and level axes."""
-    angle = np.linspace(-0.5 * np.pi, 1.5 * np.pi, 4 * FINE, endpoint=False)
+    angle = np.linspace(-0.5 * np.pi, 1.5 * np.pi, WHOLE, endpoint=False)
     return np.column_stack([0.5 * width * np.cos(angle), 0.5 * height * np.sin(angle)])
 
 

@@ -100,7 +100,7 @@ def chain_of(law: Law) -> Chain:
         ArithmeticError: where it misses the law by more than `FIT_TOLERANCE`.
     """
     if law.kind == ONE_TIME:
-        compliance = float(law.compliance(np.array(1e9 * law.t0))) - 1.0
+        compliance = float(law.compliance(np.array(np.inf))) - 1.0
         return Chain(np.array([compliance]), np.array([law.t0]))
     from scipy.optimize import nnls
 
@@ -110,7 +110,8 @@ def chain_of(law: Law) -> Chain:
     wanted = law.compliance(at)
     grown = -np.expm1(-at[:, None] / times)
     found, _ = nnls(grown / wanted[:, None], 1.0 - 1.0 / wanted)
-    chain = Chain(found[found > 0.0], times[found > 0.0])
+    kept = np.flatnonzero(found)
+    chain = Chain(found[kept], times[kept])
     reached = np.abs(chain.compliance(at) / wanted - 1.0)[at >= 10.0 * law.t0]
     if reached.max() > FIT_TOLERANCE:
         raise ArithmeticError(f"the chain misses the law by {100 * reached.max():.2g} %")

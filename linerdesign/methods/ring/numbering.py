@@ -46,8 +46,8 @@ class Numbering:
             nodes = np.argsort(np.where(nodes <= half, 2 * nodes - 1, 2 * (self.count - nodes)))
         else:
             free[np.ix_([0, -1], self.fixed)] = False
-        number = np.full((self.count, 3), -1)
         ordered = np.cumsum(free[nodes]).reshape(self.count, 3) - 1
+        number = np.empty_like(ordered)
         number[nodes] = np.where(free[nodes], ordered, -1)
         return number
 

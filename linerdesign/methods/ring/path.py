@@ -438,6 +438,6 @@ class Path:
         slack = 0.3 * ring.thickness**3 / 12.0 * float(np.mean(ring.tributary))
         matrix = ring.state(point.vector, point.pressure).band[ring.numbers.bandwidth :]
         below = eigvals_banded(
-            matrix, lower=True, select="v", select_range=(-1e6, -slack), check_finite=False
+            matrix, lower=True, select="v", select_range=(-np.inf, -slack), check_finite=False
         )
         return len(below)

@@ -64,14 +64,19 @@ def strength_of(solution: Solution, strength: float, pressure: float) -> Strengt
     Raises:
         NoEquilibriumError: where a point in between could not be found.
     """
-    point = solution.point_at_pressure(pressure) if pressure > 0.0 else None
-    stress = max(solution.greatest_stresses(point)) if point else None
     return Strength(
         compression=_pressure(solution, strength, 0),
         tension=_pressure(solution, strength, 1),
-        at_design=0.0 if pressure <= 0.0 else stress,
+        at_design=_stress_under(solution, pressure),
         at_collapse=float(solution.stresses[-1].max()),
     )
+
+
+def _stress_under(solution: Solution, pressure: float) -> float | None:
+    if pressure <= 0.0:
+        return 0.0
+    point = solution.point_at_pressure(pressure)
+    return max(solution.greatest_stresses(point)) if point else None
 
 
 def _pressure(solution: Solution, stress: float, kind: int) -> float | None:

@@ -257,24 +257,24 @@ def test_nodes_lie_at_both_ends_of_what_is_missing():
     assert np.abs(before - 0.4131).min() < 1e-12
 
 
-def test_the_stress_free_shape_is_a_gap_and_bulges_off_the_host():
+@pytest.mark.parametrize("ovality", [0.0, 0.15])
+def test_the_stress_free_shape_is_a_gap_and_bulges_off_the_host(ovality):
     """Distance by the outline itself: gap and half the wall, and the whole bulge at its place. The
-    tangent is that of the shape's own points."""
-    made = case(circle(2.0), elements=240, places=(0.25, 0.6))
-    shape = made.ring().shape
-    away = circle(2.0).nearest(shape.points)[0]
+    tangent is that of the shape's own points, by differences."""
+    host = circle(2.0, ovality)
+    made = case(host, elements=2000, places=(0.27, 0.6))
+    shape, share = made.ring().shape, made._shares()
     offset = 0.005 + 0.5 * made.thickness
-    share = np.arange(480) / 480
-    expected = np.full(480, offset)
+    expected = np.full(4000, offset)
     half = made.bulge_half_angle / (2 * np.pi)
     for place in made.places:
         apart = np.abs(share - place)
         expected += np.where(apart < half, 0.02 * np.cos(np.pi * apart / half / 2) ** 2, 0.0)
-    assert away == pytest.approx(expected, abs=1e-5)
+    assert host.nearest(shape.points)[0] == pytest.approx(expected, abs=1e-5)
     ahead = np.roll(shape.points, -1, 0) - np.roll(shape.points, 1, 0)
     chord = np.arctan2(ahead[:, 1], ahead[:, 0])
     turned = (shape.tangents - chord + np.pi) % (2 * np.pi) - np.pi
-    assert np.abs(turned).max() < 2e-3
+    assert np.abs(turned).max() < 5e-4
 
 
 def test_the_bed_is_weak_and_stiffer_where_a_load_could_carry_the_liner_off():

@@ -21,3 +21,6 @@ def test_a_point_set_off_along_the_normal_finds_its_foot(ovality, inside):
     assert distance == pytest.approx(np.full(t.size, inside), abs=1e-11)
     assert np.abs(normal.T - along / speed).max() < 1e-6
     assert curvature == pytest.approx(a * b / speed**3, rel=1e-5)
+    outward, bent = Cavity(a, b).outward(t)
+    assert outward == pytest.approx((along / speed).T)
+    assert bent == pytest.approx(a * b / speed**3)

@@ -5,7 +5,7 @@ from projects import toml
 
 from linerdesign.interface import read
 from linerdesign.methods.ring.case import Case
-from linerdesign.methods.ring.method import solved
+from linerdesign.methods.ring.method import Imperfections, maximum_ratio, settings, solved
 from linerdesign.methods.ring.solving import solve
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
@@ -40,6 +40,18 @@ def test_the_requirement_stands_line_by_line_with_the_model_as_a_source(tmp_path
     assert steps["t_ring"].value == pytest.approx(48.0 / steps["DR_ring"].value)
     assert steps["t_required"].value == steps["t_ring"].value
     assert {"P", "E_L", "sigma_L", "E_plane", "p_Glock"} <= steps.keys()
+
+
+def test_gap_and_bulge_that_are_not_stated_are_those_of_german_practice():
+    """0.5 % and 2 % of the radius, from memory; within the ranges of `docs/buckling.md`."""
+    gap, bulge = settings()["gap"], settings()["bulge"]
+    assert (gap.default, gap.least, gap.most) == (0.005, 0.0, 0.03)
+    assert (bulge.default, bulge.least, bulge.most) == (0.02, 0.0005, 0.03)
+
+
+def test_where_nothing_presses_the_thinnest_wall_checked_is_enough():
+    values = {"D": 48.0, "P": 0.0, "q": 2.0, "nu": 0.3, "N": 2.0, "E_plane": E_STAR}
+    assert maximum_ratio(values, Imperfections(0.005, 0.02)) == (150.0, "")
 
 
 def test_the_worst_station_governs(tmp_path):

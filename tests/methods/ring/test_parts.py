@@ -4,6 +4,7 @@ Each against calculus by SciPy, sums over a dense matrix, or by hand; no path is
 """
 
 import math
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -19,12 +20,15 @@ from linerdesign.methods.ring.case import (
     Case,
     moved,
 )
+from linerdesign.methods.ring.collapse import collapse
 from linerdesign.methods.ring.contact import Cavity, Contact
 from linerdesign.methods.ring.creep import (
+    FARTHEST,
     FINDLEY,
     ONE_TIME,
     POWER,
     TEST,
+    YEAR,
     Chain,
     Law,
     Memory,
@@ -160,30 +164,6 @@ def test_what_is_filled_is_taken_from_the_distance():
     assert turning == pytest.approx([1 / 1.5, 1 / 1.2])
 
 
-def test_the_nearest_point_of_an_oval_wall_is_that_of_a_dense_search():
-    """5 % oval, up to a tenth of the radius inside and a little outside."""
-    cavity = Cavity(1.05, 0.95)
-    turn = np.linspace(0, 2 * np.pi, 400_001)
-    wall = np.column_stack([1.05 * np.cos(turn), 0.95 * np.sin(turn)])
-    start = np.linspace(0.05, 6.2, 23)
-    for off in (0.1, 0.03, -0.01):
-        normal = np.column_stack([np.cos(start) / 1.05, np.sin(start) / 0.95])
-        normal /= np.hypot(*normal.T)[:, None]
-        foot = np.column_stack([1.05 * np.cos(start), 0.95 * np.sin(start)])
-        points = foot - off * normal
-        distance, outward, curvature = cavity.nearest(points)
-        places = [np.argmin(np.hypot(*(wall - each).T)) for each in points]
-        assert wall[places] == pytest.approx(foot, abs=1e-4)
-        assert distance == pytest.approx(off, abs=1e-8)
-        assert outward == pytest.approx(normal, abs=1e-5)
-        # a b over the cube of the speed along the ellipse.
-        speed = np.hypot(1.05 * np.sin(start), 0.95 * np.cos(start))
-        assert curvature == pytest.approx(1.05 * 0.95 / speed**3, rel=1e-4)
-        along = cavity.outward(start)
-        assert along[0] == pytest.approx(normal)
-        assert along[1] == pytest.approx(1.05 * 0.95 / speed**3)
-
-
 # Shape
 
 
@@ -221,6 +201,19 @@ def test_an_oval_stress_free_shape_is_parallel_to_its_wall_in_equal_steps():
 
 
 # A case and its numbers
+
+
+def test_what_is_not_stated_of_a_liner():
+    """A round, tight one in 80 elements, with a bulge of 0.1 % over 40 degrees, of Poisson's ratio
+    0.3, under pressure on its outer face: `docs/buckling.md`."""
+    liner = Case(40.0, 0.0, 0.0, 0.001, 0.3, math.radians(20), 0.0, 80, False, "outer face")
+    assert Case(40.0) == liner
+    stated = collapse(40.0, 0.0, 0.0, 0.001, 0.3, 80, False, "outer face", False)
+    assert collapse(40.0, check_mesh=False).solution.case == stated.solution.case
+    assert stated.solution.case == liner
+    # Of a full ring the bulge is skewed by a tenth.
+    full = collapse(40.0, elements=40, full_ring=True, check_mesh=False).solution.case
+    assert full == replace(liner, elements=40, full_ring=True, bulge_skew=0.1)
 
 
 def test_a_case_in_numbers_by_hand():
@@ -316,6 +309,13 @@ def test_a_full_ring_is_numbered_from_the_invert_on_both_sides_in_turn():
 
 
 # Creep
+
+
+def test_a_creep_law_that_is_not_stated_halves_the_modulus_from_1_h_to_50_years():
+    """A year of 365 days; Findley's exponent is then 0.2, and chains reach ten lives."""
+    assert YEAR == 365 * 24
+    assert Law() == Law(POWER, 0.5, 1.0, 50 * YEAR, 0.2, ())
+    assert FARTHEST == 10.0
 
 
 def test_laws_of_creep_at_their_ends():

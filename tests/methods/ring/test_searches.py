@@ -309,6 +309,23 @@ def test_the_limit_is_followed_to_the_end_of_the_range_and_no_further(monkeypatc
     assert sum(strides) == pytest.approx(math.log(end / 40.0))
 
 
+def test_a_wall_that_resists_a_little_more_though_thinner_is_still_made_thinner(monkeypatch):
+    """Logarithm of the resistance over what is wanted: it rises from 0.2 by 0.45 x to x = 0.15 and
+    falls by 3 x from there: none is left at x = 0.15 + 0.2675/3."""
+
+    def carry(known, point, case, find):
+        x = math.log(case.dimension_ratio / 40.0)
+        off = 0.2 + 0.45 * x if x < 0.15 else 0.2675 - 3.0 * (x - 0.15)
+        return SimpleNamespace(pressure=math.exp(off))
+
+    monkeypatch.setattr(strength, "carried", carry)
+    start = Reached(Limit.STABILITY, math.exp(0.2), SimpleNamespace(pressure=math.exp(0.2)))
+    found = strength.followed(Case(40.0), start, 1.0, ENDS)
+    assert found.reached is not None
+    ratio = 40.0 * math.exp(0.15 + 0.2675 / 3.0)
+    assert found.case.dimension_ratio == pytest.approx(ratio, rel=1e-5)
+
+
 def test_a_limit_that_is_lost_on_the_way_leaves_the_wall_where_it_was_sought(monkeypatch):
     def lost(known, point, case, find):
         raise NoEquilibriumError
