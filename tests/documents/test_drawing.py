@@ -522,3 +522,61 @@ def test_a_bar_says_its_ratio_and_is_cut_where_it_ends():
     assert [each.get("data-equation") for each in _all(picture, "check-bar")] == [
         check.equation for check in result.checks
     ]
+
+
+def test_what_stands_together_is_alike_and_evenly_spaced():
+    """The enlarged pipe is in the middle of what is left of its labels; second lines are of one
+    size, and 15 under the first, as labels of the ground are; ticks are as long on both sides."""
+    picture = cross_section(sized(pipe={"ovality": "2.34567 %"}))
+    root = ElementTree.fromstring(picture.svg)
+    written = {each.text: each for each in root.iter(f"{SVG}text")}
+    x, wall = numbers(_all(picture, "liner")[0], "cx", "stroke-width")
+    second = [
+        each for words, each in written.items()
+        if words.startswith(("wall drawn", "ovality", "not drawn", "5 ft"))
+    ]  # fmt: skip
+    assert len(second) == 4
+    assert len({each.get("font-size") for each in second}) == 1
+    first = next(each for words, each in written.items() if words.startswith("liner t"))
+    (left, upper), (under_left, under) = (
+        numbers(each, "x", "y")
+        for each in (first, next(e for e in second if e.text.startswith("wall")))
+    )
+    assert (under_left, under) == (left, upper + 15)
+    assert x == left / 2
+    # Figures of a share are four, as those of a length.
+    assert "ovality 2.346 %" in written
+    assert "without its ovality of 2.346 %" in picture.caption
+    lines = [each for each in _all(picture, "ink") if each.tag == f"{SVG}line"]
+    (cover,) = [e for e in lines if e.get("x1") == e.get("x2") and not _is_tick(e)]
+    at, top, low = numbers(cover, "x1", "y1", "y2")
+    ends = [numbers(e, "x1", "x2") for e in lines if _level(e) and float(e.get("y1")) in (top, low)]
+    ticks = [each for each in ends if each[0] < at < each[1] and each[1] - each[0] < 20]
+    assert [sum(each) / 2 for each in ticks] == [at, at]
+    # The pipe to scale has room to the left and right alike, and its labels stand clear of it.
+    assert at + 4 <= 174
+    (bore,) = _all(picture, "bore")
+    assert float(bore.get("cx")) == 91
+
+
+def _is_tick(line):
+    top, low = numbers(line, "y1", "y2")
+    return low - top == 8
+
+
+def test_names_of_bars_stand_in_two_lines_where_there_is_a_place():
+    """Evenly over and under where a name by itself stands, and both within the bar's row."""
+    (result,) = results(several())
+    placed, alone = demand_bars(result), demand_bars(sized())
+    for group in _all(placed, "check-bar"):
+        name, place, ratio = (each for each in group if each.tag == f"{SVG}text")
+        (bar,) = [each for each in group if each.tag == f"{SVG}rect"]
+        (high,) = numbers(bar, "height")
+        over, under = float(name.get("y")), float(place.get("y"))
+        letters, small = float(name.get("font-size")), float(place.get("font-size"))
+        assert under - over >= small
+        assert over - 0.75 * letters >= 0
+        assert under <= high + small / 2
+        assert small < letters == float(ratio.get("font-size"))
+    single = _all(alone, "check")[0]
+    assert float(single.get("y")) == float(_all(alone, "ratio")[0].get("y"))

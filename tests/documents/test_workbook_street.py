@@ -124,6 +124,20 @@ def test_the_schedule_marks_what_fails_and_counts_and_says_how_to_read_it():
     _, book, _ = _made()
     sheet = book["Schedule"]
     header, columns = _heads(sheet, "governs")
+    told = [sheet.cell(row, 1) for row in range(1, header)]
+    begins = (
+        *("Liner thickness calculation", "Harrowmere trunk", "project file p.toml, SHA-256 "),
+        *(
+            "linerdesign ",
+            "To be reviewed and sealed by a licensed engineer",
+            "Thickness by pipe; ",
+        ),
+        # Of the pressure pipe: whatever the numbers are.
+        *("Pipes with legs: ", "Cautions are counted with the current inputs; 1 of them, "),
+    )
+    for each, begin in zip(told, begins, strict=True):
+        assert each.value.startswith(begin)
+    assert [each.font.size for each in told] == [15] + [10] * 7
     last = sheet.max_row
     areas = {str(a.sqref): a.rules for a in sheet.conditional_formatting}
     letter = get_column_letter(columns["status"])
