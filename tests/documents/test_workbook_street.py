@@ -1,6 +1,7 @@
 """The sheets of a workbook that several pipes share: schedule, basis and legs, cell by cell."""
 
 import io
+import math
 from functools import cache
 
 import openpyxl
@@ -12,6 +13,7 @@ from linerdesign.documents.places import legs_of, places_of
 from linerdesign.documents.schedule import Schedule, condition_word
 from linerdesign.documents.sheet import about_text, reference
 from linerdesign.documents.workbook import render
+from linerdesign.documents.workbook_cells import text_width
 from linerdesign.interface import Project, size
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.symbols import SYMBOLS, name_of
@@ -323,3 +325,35 @@ def test_the_sheet_of_a_pipe_lists_its_legs_and_the_status_with_them():
     first = rows[0][0][0].row
     (rule,) = areas[f"I{first}:I{first + 1}"]
     assert rule.formula == ['"FAILS"']
+
+
+def _widths(sheet):
+    found = {}
+    for span in sheet.column_dimensions.values():
+        found |= dict.fromkeys(range(span.min, span.max + 1), span.width - 5 / 7)
+    return [round(found[column]) for column in sorted(found)]
+
+
+def test_columns_of_one_kind_are_as_wide_on_every_sheet():
+    """Symbol, quantity, value, unit, source and name; the three of a formula are alike."""
+    _, book, _ = _made()
+    basis = _widths(book["Basis"])
+    for sheet in (s for s in book if s.title[0].isdigit()):
+        number, *widths = _widths(sheet)
+        symbol, quantity, value, unit, demand, capacity, factor, source, name = widths
+        assert basis[:5] == [symbol, quantity, value, unit, source]
+        assert basis[6] == name
+        assert demand == capacity == factor
+        # What counts has the least room, what is said the most.
+        assert number < unit < symbol < value < demand < name < quantity < source
+        # A number of a line is one of three figures; a value has six figures, commas and a point.
+        assert number >= text_width("999") + 1
+    schedule = _widths(book["Schedule"])
+    _, columns = _heads(book["Schedule"], "governs")
+    wide = {head: schedule[column - 1] for head, column in columns.items()}
+    # The status of a line has one line of its own, and no more room than that.
+    assert wide["status"] == math.ceil(text_width("outside the method") + 2.5)
+    assert wide["no."] == min(wide.values())
+    assert wide["pipe"] == max(wide.values())
+    numbers = {head for head in wide if "," in head or head in ("DR", "min. N", "cautions")}
+    assert {wide[head] for head in numbers} == {10}
