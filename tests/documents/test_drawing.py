@@ -267,7 +267,8 @@ def test_bars_stand_in_rows_beside_their_names():
         for text in (name, ratio):
             base, letters = numbers(text, "y", "font-size")
             assert base == pytest.approx(y + high / 2 + letters / 3, abs=1.5)
-    above, under = numbers(limit, "y1", "y2")
+    above, under, width = numbers(limit, "y1", "y2", "stroke-width")
+    assert width > 1
     assert above < top
     assert top + row * (len(groups) - 1) + 18 < under < float(root.get("height"))
 
@@ -439,7 +440,9 @@ def test_the_mark_of_a_water_table_stands_on_its_line():
     assert left < start < across < right
 
 
-@pytest.mark.parametrize("thickness", ["2 mm", "4 mm", "5 mm", "12 mm", "24 mm", "53.3 mm", "54 mm"])
+@pytest.mark.parametrize(
+    "thickness", ["2 mm", "4 mm", "5 mm", "12 mm", "24 mm", "53.3 mm", "54 mm"]
+)
 def test_a_wall_is_drawn_as_little_thicker_as_shows_it(thickness):
     """At least 7 units; 48 in are drawn 160 wide. 20 times is the most."""
     share = 160 * float(thickness[:-3]) / (48 * 25.4)
@@ -501,6 +504,10 @@ def test_the_bar_of_scale_is_the_shortest_round_length_that_shows(size, units, c
     # It is under the ground, and its label is level with it.
     assert y > max(float(each.get("y1")) for each in _all(picture, "level"))
     assert label[3] < y < label[4]
+    # As every label, its base is 4 under what it names.
+    (base,) = {float(e.get("y")) for e in ElementTree.fromstring(picture.svg) if e.text == label[0]
+               and float(e.get("x", 0)) == pytest.approx(right + 6, abs=0.02)}  # fmt: skip
+    assert base == pytest.approx(y + 4, abs=0.02)
 
 
 def test_a_bar_says_its_ratio_and_is_cut_where_it_ends():
