@@ -2,6 +2,7 @@
 
 import io
 import math
+import re
 from functools import cache
 
 import openpyxl
@@ -254,7 +255,10 @@ def test_a_leg_has_a_sheet_that_follows_its_pipe(leg):
             about.symbol, about.meaning, about.unit("US"),
         )  # fmt: skip
         assert row[9].value == f"{prefix}{name_of(key)}"
-        assert str(row[3].value).startswith("=")
+        # Functions have capitals; all else is the name of a cell.
+        used = re.findall(r"\b[a-z]\w*", row[3].value)
+        assert used
+        assert set(used) <= book.defined_names.keys()
     assert wall[-1][1][3] == pytest.approx(found.least)
     assert pytest.approx(found.delivered) in [shown[3] for _, shown in wall[1:]]
     steps = [
@@ -319,6 +323,8 @@ def test_the_sheet_of_a_pipe_lists_its_legs_and_the_status_with_them():
     assert least[2:4] == [
         "Min. safety factor, legs included", pytest.approx(result.lowest_safety_factor),
     ]  # fmt: skip
+    # Where nothing has a factor, the word that the pipe's own sheet has for it.
+    assert rows[2][0][3].value.endswith(", pipe3_lowest_safety_factor)")
     assert status[2:4] == ["Status, legs included", result.status]
     assert failing[2:4] == ["Legs that fail", sum(not leg.passes for leg in legs)]
     areas = {str(a.sqref): a.rules for a in book[name].conditional_formatting}
