@@ -374,6 +374,9 @@ EQUIVALENT = {
         "first <= high + 1e-09",
         "first < high + 1e-09",
     ): "the edge of a tolerance",
+    ("documents/workbook_cells", "_sheet_class.Sheet.finish", "1", "2"): (
+        "how hard a sheet is packed while it waits is in no file"
+    ),
     ("documents/pdf", "_AT_ONCE", "2", "3"): "how many parts are set at a time is on no page",
     ("documents/pdf", "_RUNS_KEPT", "11", "12"): "what the typesetter remembers is on no page",
     (

@@ -202,8 +202,7 @@ class Book:
             for each in (error, error.args[0]):
                 clear_frames(each.__traceback__)
             cause = error.args[0]
-            why = getattr(cause, "strerror", None) or str(error)
-            raise OSError(getattr(cause, "errno", 0), why) from None
+            raise OSError(cause.errno, cause.strerror or str(error)) from None
         finally:
             self._folder.cleanup()
         return self._stream.getvalue()
@@ -223,7 +222,7 @@ def _sheet_class() -> type[Worksheet]:
             return formula.removeprefix("=")
 
         def _write_formula(
-            self, row: int, col: int, formula: str, cell_format: Any = None, value: Any = 0
+            self, row: int, col: int, formula: str, cell_format: Any, value: Any
         ) -> int:
             value = clean(value) if isinstance(value, str) else value
             return int(super()._write_formula(row, col, formula, cell_format, value))

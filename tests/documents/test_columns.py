@@ -47,6 +47,9 @@ def test_a_table_is_parted_where_it_is_wider_than_the_line(width, most):
     may be the widest, and two of 5 take 3 + 5 + 2 + 5 with it."""
     grid = Grid(("a", "b", "c"), "<<<", (("1", "2", "12345"),), repeat=1)
     assert most_columns(grid, width) == most
+    # One at least, also where every column is repeated.
+    whole = Grid(grid.columns, grid.align, grid.rows, repeat=3)
+    assert most_columns(whole, width) == (3 if width >= 11 else 1)
 
 
 @pytest.mark.parametrize("text", ["", "abc", "管道 2", "e\u0301", "Ｗ1", "é", "naïve 管"])

@@ -193,6 +193,8 @@ def test_the_bar_of_scale_is_as_long_as_it_says(size, units):
     assert low == pytest.approx(middle - radius + wall / 2, abs=0.02)
     scale = (low - top) / (16 if units == "US" else 16 * 0.3048)
     wide = [each for each in lines if _level(each) and each.get("stroke-width") == "2"]
+    # The ground is drawn as wide as the bar.
+    assert [numbers(each, "x1", "x2", "y1") for each in wide[:-1]] == [[8, 174, top]]
     left, right, y = numbers(wide[-1], "x1", "x2", "y1")
     ends = [
         each for each in lines if float(each.get("y1")) == y - 4 and float(each.get("y2")) == y + 4
@@ -220,6 +222,10 @@ def test_lines_lead_from_a_label_to_what_it_names():
         middle_x, middle_y, radius, wall = numbers(ring, "cx", "cy", "r", "stroke-width")
         away = ((from_x - middle_x) ** 2 + (from_y - middle_y) ** 2) ** 0.5
         assert away == pytest.approx(radius, abs=0.1 * wall)
+        if words == "liner":
+            # From the middle of the wall, half way between the side and the crown.
+            assert away == pytest.approx(radius, rel=1e-3)
+            assert from_x - middle_x == pytest.approx(middle_y - from_y, abs=0.02)
 
 
 @pytest.mark.parametrize(("wall", "named"), [("0.5 in", "host pipe"), (None, "wall not to scale")])
@@ -261,7 +267,8 @@ def test_bars_stand_in_rows_beside_their_names():
         for text in (name, ratio):
             base, letters = numbers(text, "y", "font-size")
             assert base == pytest.approx(y + high / 2 + letters / 3, abs=1.5)
-    above, under = numbers(limit, "y1", "y2")
+    above, under, width = numbers(limit, "y1", "y2", "stroke-width")
+    assert width > 1
     assert above < top
     assert top + row * (len(groups) - 1) + 18 < under < float(root.get("height"))
 
@@ -433,7 +440,9 @@ def test_the_mark_of_a_water_table_stands_on_its_line():
     assert left < start < across < right
 
 
-@pytest.mark.parametrize("thickness", ["2 mm", "4 mm", "5 mm", "12 mm", "24 mm", "54 mm", "60 mm"])
+@pytest.mark.parametrize(
+    "thickness", ["2 mm", "4 mm", "5 mm", "12 mm", "24 mm", "53.3 mm", "54 mm"]
+)
 def test_a_wall_is_drawn_as_little_thicker_as_shows_it(thickness):
     """At least 7 units; 48 in are drawn 160 wide. 20 times is the most."""
     share = 160 * float(thickness[:-3]) / (48 * 25.4)
@@ -495,6 +504,10 @@ def test_the_bar_of_scale_is_the_shortest_round_length_that_shows(size, units, c
     # It is under the ground, and its label is level with it.
     assert y > max(float(each.get("y1")) for each in _all(picture, "level"))
     assert label[3] < y < label[4]
+    # As every label, its base is 4 under what it names.
+    (base,) = {float(e.get("y")) for e in ElementTree.fromstring(picture.svg) if e.text == label[0]
+               and float(e.get("x", 0)) == pytest.approx(right + 6, abs=0.02)}  # fmt: skip
+    assert base == pytest.approx(y + 4, abs=0.02)
 
 
 def test_a_bar_says_its_ratio_and_is_cut_where_it_ends():
@@ -522,3 +535,61 @@ def test_a_bar_says_its_ratio_and_is_cut_where_it_ends():
     assert [each.get("data-equation") for each in _all(picture, "check-bar")] == [
         check.equation for check in result.checks
     ]
+
+
+def test_what_stands_together_is_alike_and_evenly_spaced():
+    """The enlarged pipe is in the middle of what is left of its labels; second lines are of one
+    size, and 15 under the first, as labels of the ground are; ticks are as long on both sides."""
+    picture = cross_section(sized(pipe={"ovality": "2.34567 %"}))
+    root = ElementTree.fromstring(picture.svg)
+    written = {each.text: each for each in root.iter(f"{SVG}text")}
+    (x,) = numbers(_all(picture, "liner")[0], "cx")
+    second = [
+        each for words, each in written.items()
+        if words.startswith(("wall drawn", "ovality", "not drawn", "5 ft"))
+    ]  # fmt: skip
+    assert len(second) == 4
+    assert len({each.get("font-size") for each in second}) == 1
+    first = next(each for words, each in written.items() if words.startswith("liner t"))
+    (left, upper), (under_left, under) = (
+        numbers(each, "x", "y")
+        for each in (first, next(e for e in second if e.text.startswith("wall")))
+    )
+    assert (under_left, under) == (left, upper + 15)
+    assert x == left / 2
+    # Figures of a share are four, as those of a length.
+    assert "ovality 2.346 %" in written
+    assert "without its ovality of 2.346 %" in picture.caption
+    lines = [each for each in _all(picture, "ink") if each.tag == f"{SVG}line"]
+    (cover,) = [e for e in lines if e.get("x1") == e.get("x2") and not _is_tick(e)]
+    at, top, low = numbers(cover, "x1", "y1", "y2")
+    ends = [numbers(e, "x1", "x2") for e in lines if _level(e) and float(e.get("y1")) in (top, low)]
+    ticks = [each for each in ends if each[0] < at < each[1] and each[1] - each[0] < 20]
+    assert [sum(each) / 2 for each in ticks] == [at, at]
+    # The pipe to scale has room to the left and right alike, and its labels stand clear of it.
+    assert at + 4 <= 174
+    (bore,) = _all(picture, "bore")
+    assert float(bore.get("cx")) == 91
+
+
+def _is_tick(line):
+    top, low = numbers(line, "y1", "y2")
+    return low - top == 8
+
+
+def test_names_of_bars_stand_in_two_lines_where_there_is_a_place():
+    """Evenly over and under where a name by itself stands, and both within the bar's row."""
+    (result,) = results(several())
+    placed, alone = demand_bars(result), demand_bars(sized())
+    for group in _all(placed, "check-bar"):
+        name, place, ratio = (each for each in group if each.tag == f"{SVG}text")
+        (bar,) = [each for each in group if each.tag == f"{SVG}rect"]
+        (high,) = numbers(bar, "height")
+        over, under = float(name.get("y")), float(place.get("y"))
+        letters, small = float(name.get("font-size")), float(place.get("font-size"))
+        assert under - over >= small
+        assert over - 0.75 * letters >= 0
+        assert under <= high + small / 2
+        assert small < letters == float(ratio.get("font-size"))
+    single = _all(alone, "check")[0]
+    assert float(single.get("y")) == float(_all(alone, "ratio")[0].get("y"))

@@ -1,6 +1,8 @@
 """The sheets of a workbook that several pipes share: schedule, basis and legs, cell by cell."""
 
 import io
+import math
+import re
 from functools import cache
 
 import openpyxl
@@ -12,6 +14,7 @@ from linerdesign.documents.places import legs_of, places_of
 from linerdesign.documents.schedule import Schedule, condition_word
 from linerdesign.documents.sheet import about_text, reference
 from linerdesign.documents.workbook import render
+from linerdesign.documents.workbook_cells import text_width
 from linerdesign.interface import Project, size
 from linerdesign.methods.equation import Severity
 from linerdesign.methods.symbols import SYMBOLS, name_of
@@ -124,6 +127,20 @@ def test_the_schedule_marks_what_fails_and_counts_and_says_how_to_read_it():
     _, book, _ = _made()
     sheet = book["Schedule"]
     header, columns = _heads(sheet, "governs")
+    told = [sheet.cell(row, 1) for row in range(1, header)]
+    begins = (
+        *("Liner thickness calculation", "Harrowmere trunk", "project file p.toml, SHA-256 "),
+        *(
+            "linerdesign ",
+            "To be reviewed and sealed by a licensed engineer",
+            "Thickness by pipe; ",
+        ),
+        # Of the pressure pipe: whatever the numbers are.
+        *("Pipes with legs: ", "Cautions are counted with the current inputs; 1 of them, "),
+    )
+    for each, begin in zip(told, begins, strict=True):
+        assert each.value.startswith(begin)
+    assert [each.font.size for each in told] == [15] + [10] * 7
     last = sheet.max_row
     areas = {str(a.sqref): a.rules for a in sheet.conditional_formatting}
     letter = get_column_letter(columns["status"])
@@ -238,7 +255,9 @@ def test_a_leg_has_a_sheet_that_follows_its_pipe(leg):
             about.symbol, about.meaning, about.unit("US"),
         )  # fmt: skip
         assert row[9].value == f"{prefix}{name_of(key)}"
-        assert str(row[3].value).startswith("=")
+        # A number, or names of cells and functions, which have capitals.
+        used = re.findall(r"\b[a-z]\w*", row[3].value)
+        assert set(used) <= book.defined_names.keys()
     assert wall[-1][1][3] == pytest.approx(found.least)
     assert pytest.approx(found.delivered) in [shown[3] for _, shown in wall[1:]]
     steps = [
@@ -303,9 +322,43 @@ def test_the_sheet_of_a_pipe_lists_its_legs_and_the_status_with_them():
     assert least[2:4] == [
         "Min. safety factor, legs included", pytest.approx(result.lowest_safety_factor),
     ]  # fmt: skip
+    # Where nothing has a factor, the word that the pipe's own sheet has for it.
+    assert rows[2][0][3].value.endswith(", pipe3_lowest_safety_factor)")
     assert status[2:4] == ["Status, legs included", result.status]
     assert failing[2:4] == ["Legs that fail", sum(not leg.passes for leg in legs)]
     areas = {str(a.sqref): a.rules for a in book[name].conditional_formatting}
     first = rows[0][0][0].row
     (rule,) = areas[f"I{first}:I{first + 1}"]
     assert rule.formula == ['"FAILS"']
+
+
+def _widths(sheet):
+    found = {}
+    for span in sheet.column_dimensions.values():
+        found |= dict.fromkeys(range(span.min, span.max + 1), span.width - 5 / 7)
+    return [round(found[column]) for column in sorted(found)]
+
+
+def test_columns_of_one_kind_are_as_wide_on_every_sheet():
+    """Symbol, quantity, value, unit, source and name; the three of a formula are alike."""
+    _, book, _ = _made()
+    basis = _widths(book["Basis"])
+    for sheet in (s for s in book if s.title[0].isdigit()):
+        number, *widths = _widths(sheet)
+        symbol, quantity, value, unit, demand, capacity, factor, source, name = widths
+        assert basis[:5] == [symbol, quantity, value, unit, source]
+        assert basis[6] == name
+        assert demand == capacity == factor
+        # What counts has the least room, what is said the most.
+        assert number < unit < symbol < value < demand < name < quantity < source
+        # A number of a line is one of three figures; a value has six figures, commas and a point.
+        assert number >= text_width("999") + 1
+    schedule = _widths(book["Schedule"])
+    _, columns = _heads(book["Schedule"], "governs")
+    wide = {head: schedule[column - 1] for head, column in columns.items()}
+    # The status of a line has one line of its own, and no more room than that.
+    assert wide["status"] == math.ceil(text_width("outside the method") + 2.5)
+    assert wide["no."] == min(wide.values())
+    assert wide["pipe"] == max(wide.values())
+    numbers = {head for head in wide if "," in head or head in ("DR", "min. N", "cautions")}
+    assert {wide[head] for head in numbers} == {10}

@@ -5,6 +5,8 @@ import re
 import zipfile
 from dataclasses import replace
 from datetime import UTC, datetime
+from itertools import pairwise
+from pathlib import Path
 
 import openpyxl
 import pytest
@@ -12,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pages import document, results
 from projects import toml
+from xlsxwriter.exceptions import FileCreateError
 
 from linerdesign.documents.blocks import (
     CAUTIONS,
@@ -459,7 +462,7 @@ def _drawing():
 
 def test_published_tables_stand_under_their_names_in_the_styles_of_the_workbook():
     """Inputs of a formula are no inputs of the user's: constants have no shade."""
-    (design,) = results(toml({"live_load": "H-20 table"}))
+    (design,) = results(toml({"live_load": "E-80 table"}))
     sheet = openpyxl.load_workbook(io.BytesIO(render(document([design]))))["Tables"]
     assert widths(sheet) == pytest.approx([16, 16, 16, 60], abs=0.08)
     title, name, source = (sheet.cell(row, 1) for row in (1, 3, 4))
@@ -472,7 +475,45 @@ def test_published_tables_stand_under_their_names_in_the_styles_of_the_workbook(
     values = openpyxl.load_workbook(io.BytesIO(render(document([design]))), data_only=True)[
         "Tables"
     ]
-    (x, y, slope), (next_x, next_y, _) = (
-        [values.cell(row, column).value for column in (1, 2, 3)] for row in (6, 7)
-    )
-    assert slope == pytest.approx((next_y - y) / (next_x - x))
+    told = [row[:3] for row in rows(values)[5:]]
+    for (x, y, slope), (next_x, next_y, _) in pairwise(told):
+        assert slope == pytest.approx((next_y - y) / (next_x - x))
+    assert len({after[0] - before[0] for before, after in pairwise(told)}) > 1
+
+
+@pytest.mark.parametrize(
+    ("cause", "number", "why"),
+    [
+        (OSError(28, "No space left on device"), 28, "No space left on device"),
+        (OSError("closed"), None, "closed"),
+    ],
+)
+def test_a_disk_that_takes_no_more_is_said_by_its_own_error(cause, number, why, monkeypatch):
+    book = Book(Document("t", (), INFO, "US"))
+    folder = Path(book._folder.name)
+
+    def close():
+        try:
+            raise cause
+        except OSError as error:
+            raise FileCreateError(error) from error
+
+    monkeypatch.setattr(book._file, "close", close)
+    with pytest.raises(OSError, match=why) as raised:
+        book.close()
+    assert (raised.value.errno, raised.value.strerror) == (number, why)
+    assert not folder.exists()
+
+
+def test_a_mark_is_for_a_word_or_for_more_than_a_number():
+    book = Book(Document("t", (), INFO, "US"))
+    sheet = book.sheet("Marks")
+    book.mark(sheet, (2, 5), 1, "fails", "alarm")
+    book.mark(sheet, (4, 3), 2, 0, "warning")
+    found = openpyxl.load_workbook(io.BytesIO(book.close()))["Marks"].conditional_formatting
+    rules = {str(area.sqref): area.rules[0] for area in found}
+    assert [(at, rule.operator, rule.formula) for at, rule in rules.items()] == [
+        ("B3:B6", "equal", ['"fails"']),
+        # Where nothing was written below the heads, the row that they stand in.
+        ("C5", "greaterThan", ["0"]),
+    ]
