@@ -274,6 +274,13 @@ EQUIVALENT = {
             ),
         )
     },
+    **{
+        ("tasks/docket/comparing", "_identified", *slip): "only which are alike counts"
+        for slip in (
+            ("comment['weight'] == REMARK", "comment['weight'] != REMARK"),
+            ("1", "2"),
+        )
+    },
     (
         "tasks/any_host/grouting",
         "_lobes",
