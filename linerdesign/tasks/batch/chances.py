@@ -14,7 +14,7 @@ from linerdesign.methods.method import keys_read
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY
-from linerdesign.project.faults import InputFaults, Place, fault
+from linerdesign.project.faults import Place, fault
 from linerdesign.project.keys import CRITERIA_KEYS, RESIN_KEYS
 from linerdesign.project.models import Resin
 from linerdesign.project.reading import Project
@@ -106,4 +106,4 @@ def refuse_unused(project: Project, columns: tuple[str, ...], usual: bool) -> No
     if not (stated or usual):
         faults.append(fault("uncertainty.none", project.file_name or "the project"))
     if faults:
-        raise InputFaults(faults)
+        raise project.located(faults)

@@ -158,8 +158,9 @@ def test_an_uncertainty_needs_a_column_a_default_or_the_resin(stated, columns):
 def test_every_uncertainty_without_a_value_is_refused_with_its_place():
     text = '[uncertainty]\ncover = "0.3 m"\nhost_diameter = "2 %"\nhole_diameter = "10 %"\n'
     first, second = refused(text, ("host_diameter",))
-    said = "no column and no default gives such a value; remove the key ([uncertainty])"
-    assert (first, second) == (f"cover 0.3 m: {said}", f"hole_diameter 10 %: {said}")
+    said = "no column and no default gives such a value; remove the key ([uncertainty], line {})"
+    assert first == f"cover 0.3 m: {said.format(9)}"
+    assert second == f"hole_diameter 10 %: {said.format(11)}"
     # A default of the criteria gives it to every row.
     defaults = '[criteria.defaults]\ncover = "3 m"\n'
     assert len(refused(text + defaults, ("host_diameter",))) == 1
