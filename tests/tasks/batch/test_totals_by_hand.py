@@ -510,6 +510,8 @@ def test_what_uncertainty_adds():
         tolerance=100 * TOLERANCE,
         seed=8,
     )
+    # 8 scrambles of 512 points at most.
+    assert "up to 4,096 trials a row, until the standard error is 0.5 points, seed 8" in told[0]
     assert told[1:] == tuple(
         sentence(f"uncertainty.{name}") for name in ("batch_alone", "no_model")
     )
