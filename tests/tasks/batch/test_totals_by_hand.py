@@ -234,6 +234,7 @@ def grid(document, caption):
         each for each in document.blocks if isinstance(each, Grid) and each.caption == caption
     )
     assert len(found.align) == len(found.columns)
+    assert {*found.align} <= {"<", ">"}
     return found
 
 
