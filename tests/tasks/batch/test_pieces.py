@@ -98,6 +98,17 @@ def test_live_load_table_says_where_it_ends():
     assert 'column "live_load [psi]"' in out["message"][1]
 
 
+@pytest.mark.parametrize("system", ["US", "SI"])
+def test_walls_over_sixty_millimetres_are_told(system):
+    """Sixty itself is not over it, whatever the unit that it is worked out in."""
+    row = GOOD | {"host_diameter [in]": "60"}
+    walls = [59.9, 60.0, 60.0001, 61.0]
+    rows = [row | {"design_thickness [mm]": str(wall)} for wall in walls]
+    told = [message or "" for message in sized(pl.DataFrame(rows), system)["message"]]
+    over = ["nominal thickness over 60 mm: check the inputs" in each for each in told]
+    assert over == [False, False, True, True]
+
+
 def test_limits_of_the_owner_are_told_row_by_row():
     project = PROJECT.replace("[criteria]", "[criteria.limits]\nX\n[criteria]").replace(
         "X", 'minimum_soil_unit_weight = "115 pcf"'
