@@ -275,6 +275,21 @@ def test_springs_of_the_soil(monkeypatch):
             broken.sprung(soil)
 
 
+def test_the_working_of_springs():
+    """k = 0.8 x 0.25; p = sqrt(32 k E's E_L/(12 DR^3)); 10 psi over 6 psi in all."""
+    values = {"R_w": 0.8, "B": 0.25, "E_s": 1000.0, "E_L": 91_000.0, "q_t": 6.0}
+    soil = replace(LINER, values=LINER.values | values)
+    found = {step.key: step for step in broken._spring_steps(soil, 50.0, 10.0, 0.0123)}
+    assert {key: step.value for key, step in found.items()} == pytest.approx(
+        values
+        | {"DR": 50.0, "p_apart": 10.0, "k_soil": 0.2, "N_apart": 10 / 6}
+        | {"p_springs": (32 * 0.2 * 1000 * 91_000 / (12 * 50**3)) ** 0.5}
+    )
+    told = {key: step.origin.text for key, step in found.items() if step.origin}
+    assert told["p_apart"] == sentence("hosts.on_springs", elements=60, mesh=1.23)
+    assert {told[key] for key in (*values, "DR")} == {sentence("ring.design")}
+
+
 def test_the_given_wall_is_checked_in_its_weakest_lobes(monkeypatch):
     asked, weak = [], iter((3.0, 2.0))
 
