@@ -282,6 +282,12 @@ EQUIVALENT = {
         )
     },
     (
+        "tasks/any_host/report",
+        "short_wall",
+        "provided < liner.number('N') * (1 - 0.0001)",
+        "provided <= liner.number('N') * (1 - 0.0001)",
+    ): "the edge of a tolerance",
+    (
         "tasks/any_host/grouting",
         "_lobes",
         "place < 10.0 * ASIDE",

@@ -12,6 +12,7 @@ from linerdesign.findings import finding
 from linerdesign.methods.outline import equations as forms
 from linerdesign.methods.ring.path import NoEquilibriumError
 from linerdesign.methods.ring.strength import Limit
+from linerdesign.project.measures import Measure
 from linerdesign.project.reading import parse
 from linerdesign.tasks.any_host import broken, further, liners, shaped
 from linerdesign.tasks.any_host.grouting import Stage
@@ -381,6 +382,11 @@ def test_a_pipe_of_a_project_as_a_liner():
     results = [each.result for each in found.lines]
     assert results.count("sigma_L") == 1
     assert {"P", "E_plane"} <= set(results)
+    stated = of_project(design_thickness=Measure(25.4, "mm", ""), buoyancy=True)
+    assert stated.thickness == pytest.approx(1.0)
+    assert (stated.buoyant, found.buoyant, found.weight) == (True, False, 0.0)
+    shallow = of_project(groundwater_above_invert=Measure(0.01, "ft", ""))
+    assert shallow.number("P") == pytest.approx(0.01 * 62.4 / 144, rel=2e-3)
     metric = of_project("SI", BOX)
     assert metric.number("P") == pytest.approx(found.number("P") * 0.00689476, rel=2e-3)
 
