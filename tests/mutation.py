@@ -379,6 +379,19 @@ EQUIVALENT = {
     ),
     ("documents/pdf", "_AT_ONCE", "2", "3"): "how many parts are set at a time is on no page",
     ("documents/pdf", "_RUNS_KEPT", "11", "12"): "what the typesetter remembers is on no page",
+    **{
+        ("tasks/docket/comparing", "_identified", *slip): "only which are alike counts"
+        for slip in (
+            ("comment['weight'] == REMARK", "comment['weight'] != REMARK"),
+            ("1", "2"),
+        )
+    },
+    (
+        "tasks/any_host/report",
+        "short_wall",
+        "provided < liner.number('N') * (1 - 0.0001)",
+        "provided <= liner.number('N') * (1 - 0.0001)",
+    ): "the edge of a tolerance",
     (
         "tasks/any_host/grouting",
         "_lobes",

@@ -14,7 +14,7 @@ from linerdesign.methods.method import keys_read
 from linerdesign.methods.task import PipeTask
 from linerdesign.project.cost_keys import PRICED
 from linerdesign.project.distributions import UNCERTAINTY
-from linerdesign.project.faults import InputFaults, Place, fault
+from linerdesign.project.faults import Place, fault
 from linerdesign.project.keys import CRITERIA_KEYS, RESIN_KEYS
 from linerdesign.project.models import Resin
 from linerdesign.project.reading import Project
@@ -70,23 +70,23 @@ def _chunks(rows: int) -> Iterator[slice]:
 def _chances(model: Model, walls: Floats, wishes: Wishes) -> tuple[Floats, Floats]:
     """Doubles the trials of the rows whose chance is not known well enough."""
     columns, count = len(model.uncertain), len(walls)
-    counted = np.zeros((2, count, SCRAMBLES), np.int64)
+    enough, carries = (np.zeros((count, SCRAMBLES), np.int64) for _ in range(2))
     trials, active = np.zeros(count, np.int64), np.arange(count)
     for block in sampling.blocks(wishes.seed, columns, MOST, FIRST):
         points = np.concatenate(block)[None]
         rows = {k: v[active] if np.ndim(v) else v for k, v in model.inputs.items()}
         some = replace(model, inputs=rows)
-        for place, without_factor in enumerate((False, True)):
-            enough = at_most(some.required(points, without_factor), walls[active, None])
-            counted[place, active] += enough.reshape(len(active), *block.shape[:2]).sum(axis=2)
+        for counted, without_factor in ((enough, False), (carries, True)):
+            holds = at_most(some.required(points, without_factor), walls[active, None])
+            counted[active] += holds.reshape(len(active), *block.shape[:2]).sum(axis=2)
         trials[active] += points.shape[1]
-        means = counted[0, active] * SCRAMBLES / trials[active, None]
+        means = enough[active] * SCRAMBLES / trials[active, None]
         active = active[sampling.error_of(means.T) > TOLERANCE]
         if not len(active):
             break
-    failing = trials - counted[1].sum(axis=1)
+    failing = trials - carries.sum(axis=1)
     index, _ = index_of(model, walls, failing, trials)
-    return counted[0].sum(axis=1) / trials, index
+    return enough.sum(axis=1) / trials, index
 
 
 def refuse_unused(project: Project, columns: tuple[str, ...], usual: bool) -> None:
@@ -106,4 +106,4 @@ def refuse_unused(project: Project, columns: tuple[str, ...], usual: bool) -> No
     if not (stated or usual):
         faults.append(fault("uncertainty.none", project.file_name or "the project"))
     if faults:
-        raise InputFaults(faults)
+        raise project.located(faults)

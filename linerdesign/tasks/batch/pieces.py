@@ -288,7 +288,7 @@ class Sizer:
             messages.add(note.severity.value, note.text, rows[mask])
         fails = designs.status == many.STATUSES.index(FAILS)
         messages.add(FAILURE, sentence("inventory.fails"), rows[fails & good])
-        wall = in_mm(made.basis, designs.nominal)
+        wall = made_in_mm(made.basis, designs.nominal)
         thick = sentence("inventory.thick_wall", most=f"{MOST_WALL:g}")
         messages.add(OUTLIER, thick, rows[(wall > MOST_WALL) & good])
 

@@ -201,7 +201,7 @@ class Summary:
     def _add_sizes(self, sized: Sized) -> None:
         good = ~np.isnan(sized.nominal)
         diameters = np.round(sized.diameter[good] / CLASS[self.system]) * CLASS[self.system]
-        classes, places = np.unique(np.round(diameters, 6), return_inverse=True)
+        classes, places = np.unique(diameters, return_inverse=True)
         walls, of_wall = np.unique(sized.nominal[good], return_inverse=True)
         # Summed in the order of the rows: the same table gives the same bits.
         codes = places * len(walls) + of_wall

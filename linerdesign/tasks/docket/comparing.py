@@ -72,8 +72,9 @@ def tracked(submittal: Submittal) -> tuple[Tracked, ...]:
         if not current and comment["weight"] == REMARK:
             continue
         since = first[identity]
-        state = _state(comment, current, since == revision.label, len(submittal.revisions) > 1)
-        answer = _answer(answers, submittal, identity, comment["number"], revision.label)
+        new = since == revision.label and len(submittal.revisions) > 1
+        state = _state(comment, current, new)
+        answer = _answer(answers, submittal, identity)
         found.append(
             Tracked(
                 revision.label,
@@ -90,12 +91,12 @@ def tracked(submittal: Submittal) -> tuple[Tracked, ...]:
     return tuple(sorted(found, key=lambda each: (each.state == State.CLOSED, each.number)))
 
 
-def _state(comment: Raw, current: bool, first: bool, resubmitted: bool) -> State:
+def _state(comment: Raw, current: bool, new: bool) -> State:
     if comment["weight"] == REMARK:
         return State.NOTE
     if not current:
         return State.CLOSED
-    return State.NEW if first and resubmitted else State.OPEN
+    return State.NEW if new else State.OPEN
 
 
 def _identified(revision: Revision) -> Iterator[tuple[Identity, str, Raw]]:
@@ -107,16 +108,8 @@ def _identified(revision: Revision) -> Iterator[tuple[Identity, str, Raw]]:
         yield (*own, seen[own]), pipe, comment
 
 
-def _answer(
-    answers: dict[tuple[str, int], str],
-    submittal: Submittal,
-    identity: Identity,
-    number: int,
-    label: str,
-) -> str:
-    """The answer to a comment, or else to the same comment on the latest revision before."""
-    if found := answers.get((label, number)):
-        return found
+def _answer(answers: dict[tuple[str, int], str], submittal: Submittal, identity: Identity) -> str:
+    """The answer to a comment on the latest revision that has it and that was answered."""
     for revision in reversed(submittal.revisions):
         for other, _, comment in _identified(revision):
             if other == identity and (revision.label, comment["number"]) in answers:

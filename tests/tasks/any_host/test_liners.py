@@ -225,6 +225,8 @@ def test_stages_rise_and_press_by_their_depth_with_the_initial_modulus(tried):
     one, both = (each for each, _ in tried[1:])
     ramp, low, high = one.profile.levels
     assert (ramp, low, high) == pytest.approx((-0.42, -0.4, -1 + 36 / 20), abs=1e-3)
+    # The pressure on set grout ends over 2 % of the radius.
+    assert low - ramp == pytest.approx(0.02)
     assert one.profile.shares == (0.0, 1.0, 0.0)
     assert one.set_to == pytest.approx(-0.4, abs=1e-3)
     (place,) = one.places

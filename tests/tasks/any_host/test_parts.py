@@ -12,6 +12,7 @@ from linerdesign.findings import finding
 from linerdesign.methods.outline import equations as forms
 from linerdesign.methods.ring.path import NoEquilibriumError
 from linerdesign.methods.ring.strength import Limit
+from linerdesign.project.measures import Measure
 from linerdesign.project.reading import parse
 from linerdesign.tasks.any_host import broken, further, liners, shaped
 from linerdesign.tasks.any_host.grouting import Stage
@@ -275,6 +276,21 @@ def test_springs_of_the_soil(monkeypatch):
             broken.sprung(soil)
 
 
+def test_the_working_of_springs():
+    """k = 0.8 x 0.25; p = sqrt(32 k E's E_L/(12 DR^3)); 10 psi over 6 psi in all."""
+    values = {"R_w": 0.8, "B": 0.25, "E_s": 1000.0, "E_L": 91_000.0, "q_t": 6.0}
+    soil = replace(LINER, values=LINER.values | values)
+    found = {step.key: step for step in broken._spring_steps(soil, 50.0, 10.0, 0.0123)}
+    assert {key: step.value for key, step in found.items()} == pytest.approx(
+        values
+        | {"DR": 50.0, "p_apart": 10.0, "k_soil": 0.2, "N_apart": 10 / 6}
+        | {"p_springs": (32 * 0.2 * 1000 * 91_000 / (12 * 50**3)) ** 0.5}
+    )
+    told = {key: step.origin.text for key, step in found.items() if step.origin}
+    assert told["p_apart"] == sentence("hosts.on_springs", elements=60, mesh=1.23)
+    assert {told[key] for key in (*values, "DR")} == {sentence("ring.design")}
+
+
 def test_the_given_wall_is_checked_in_its_weakest_lobes(monkeypatch):
     asked, weak = [], iter((3.0, 2.0))
 
@@ -366,6 +382,11 @@ def test_a_pipe_of_a_project_as_a_liner():
     results = [each.result for each in found.lines]
     assert results.count("sigma_L") == 1
     assert {"P", "E_plane"} <= set(results)
+    stated = of_project(design_thickness=Measure(25.4, "mm", ""), buoyancy=True)
+    assert stated.thickness == pytest.approx(1.0)
+    assert (stated.buoyant, found.buoyant, found.weight) == (True, False, 0.0)
+    shallow = of_project(groundwater_above_invert=Measure(0.01, "ft", ""))
+    assert shallow.number("P") == pytest.approx(0.01 * 62.4 / 144, rel=2e-3)
     metric = of_project("SI", BOX)
     assert metric.number("P") == pytest.approx(found.number("P") * 0.00689476, rel=2e-3)
 

@@ -6,9 +6,10 @@ from types import SimpleNamespace as Made
 import numpy as np
 import pytest
 
+from linerdesign.project.columns import CHANCE, INDEX
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
-from linerdesign.tasks.batch import chances
+from linerdesign.tasks.batch import chances, pieces
 from linerdesign.tasks.batch.chances import _chances, _chunks, refuse_unused
 from linerdesign.tasks.uncertainty import sampling
 from linerdesign.tasks.uncertainty.pipes import Wishes
@@ -127,6 +128,35 @@ def test_rows_of_several_chunks_each_have_their_own_chance(monkeypatch):
     assert seen == [{"h": [[1.0], [2.0]], "K": 7.0}, {"h": [[3.0]], "K": 7.0}]
 
 
+def test_chances_stand_in_percent_beside_the_rows_that_have_a_wall(monkeypatch):
+    """To four decimals; nothing where an index is beyond what is told, or a row has no wall."""
+    asked = []
+
+    def of_rows(*given):
+        asked.append(given)
+        return np.array([0.12345678, 1.0]), np.array([2.123456, np.inf])
+
+    monkeypatch.setattr(chances, "chances_of_rows", of_rows)
+    sizer = pieces.Sizer("header", "project", "US", uncertainty="wishes")
+    sized = pieces.Sized.empty(6)
+    sized.further = {name: np.full(6, np.nan) for name in (CHANCE, INDEX)}
+    values = {"h": np.array([[1.0], [2.0], [3.0]]), "K": 7.0}
+    designs = Made(nominal=np.array([4.0, 5.0, 6.0]))
+    good = np.array([True, False, True])
+    known = Made(task="task", resin="resin")
+    sizer._put_chances(known, values, designs, np.array([5, 1, 3]), good, sized)
+    ((project, resin, task, some, walls, wishes),) = asked
+    assert (project, resin, task, wishes) == ("project", "resin", "task", "wishes")
+    assert ({key: np.asarray(each).tolist() for key, each in some.items()}) == {
+        "h": [[1.0], [3.0]],
+        "K": 7.0,
+    }
+    assert walls.tolist() == [4.0, 6.0]
+    none = [np.nan] * 3
+    np.testing.assert_equal(sized.further[CHANCE], [*none, 100.0, np.nan, 12.3457])
+    np.testing.assert_equal(sized.further[INDEX], [*none, np.nan, np.nan, 2.1235])
+
+
 RESIN = '[[resin]]\nname = "felt"\nflexural_modulus = "1700 MPa"\nflexural_strength = "31 MPa"\n'
 
 
@@ -158,8 +188,9 @@ def test_an_uncertainty_needs_a_column_a_default_or_the_resin(stated, columns):
 def test_every_uncertainty_without_a_value_is_refused_with_its_place():
     text = '[uncertainty]\ncover = "0.3 m"\nhost_diameter = "2 %"\nhole_diameter = "10 %"\n'
     first, second = refused(text, ("host_diameter",))
-    said = "no column and no default gives such a value; remove the key ([uncertainty])"
-    assert (first, second) == (f"cover 0.3 m: {said}", f"hole_diameter 10 %: {said}")
+    said = "no column and no default gives such a value; remove the key ([uncertainty], line {})"
+    assert first == f"cover 0.3 m: {said.format(9)}"
+    assert second == f"hole_diameter 10 %: {said.format(11)}"
     # A default of the criteria gives it to every row.
     defaults = '[criteria.defaults]\ncover = "3 m"\n'
     assert len(refused(text + defaults, ("host_diameter",))) == 1

@@ -8,6 +8,7 @@ import pytest
 from projects import toml
 
 from linerdesign.project.columns import Column
+from linerdesign.project.faults import Place
 from linerdesign.project.reading import parse
 from linerdesign.tasks.batch.cells import Cells
 from linerdesign.tasks.batch.groups import (
@@ -96,6 +97,7 @@ def test_sizes_and_steps_together_are_told():
     sizes = {"thicknesses": ["6 mm", "9 mm"]}
     (found,) = shape_faults(Shape((*NEEDED, "thickness_step"), PARTIAL), project(resin=sizes))
     assert "thickness_step and thicknesses given together" in str(found)
+    assert found.place == Place(table="row")
     # Of another resin than the one that the rows name.
     more = '[[resin]]\nname = "B"\nflexural_modulus = "300 ksi"\nflexural_strength = "5 ksi"\n'
     named = (*PARTIAL, ("resin", "B"))

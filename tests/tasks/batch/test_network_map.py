@@ -401,6 +401,34 @@ def test_a_column_is_found_by_its_header_or_by_its_name_alone():
     assert column_of(headers, "cover [ft]") == "cover [ft]"
 
 
+def test_geometries_whose_bytes_end_in_zeros_are_drawn():
+    """The last eight bytes are the number of how far up the last point is, here 0."""
+    found = drawn([shapely.linestrings([(0, 9), (9, 0)])] * 2, "EPSG:32631")
+    (axes,) = found.figure.axes
+    segments = [part.tolist() for each in axes.collections for part in each.get_segments()]
+    assert segments == [[[0, 9], [9, 0]]] * 2
+    assert "not drawn" not in found.caption
+
+
+def test_the_arrow_to_the_north_stands_in_the_upper_right_corner_under_its_letter():
+    """All inside the map, and the letter beyond the tip, the arrow of a legible length."""
+    found = drawn(square("EPSG:32632"), "EPSG:32632")
+    (axes,) = found.figure.axes
+    (arrow,) = [each for each in axes.texts if each.get_text() == "" and each.arrow_patch]
+    (letter,) = [each for each in axes.texts if each.get_text() == "N"]
+    frame, box = axes.get_window_extent(), letter.get_window_extent()
+    tail, tip = arrow.arrow_patch._posA_posB
+    along = (tip - tail) / np.hypot(*(tip - tail))
+    beyond = np.array([(box.x0 + box.x1) / 2, (box.y0 + box.y1) / 2]) - tip
+    assert beyond @ along > 0
+    assert abs(beyond @ np.array([-along[1], along[0]])) < 2
+    for x, y in (tail, tip, (box.x0, box.y0), (box.x1, box.y1)):
+        assert frame.x0 + 0.9 * frame.width < x < frame.x1
+        assert frame.y0 + 0.8 * frame.height < y < frame.y1
+    points = np.hypot(*(tip - tail)) * 72 / found.figure.dpi
+    assert points == pytest.approx(28, abs=0.1)
+
+
 def test_a_geometry_that_is_damaged_is_not_drawn_and_counted():
     from linerdesign.tasks.batch.geometry import Geometry
 

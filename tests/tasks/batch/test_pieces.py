@@ -1,5 +1,6 @@
 """Bad rows and headers: every one kept or refused, with the column named."""
 
+import math
 import re
 
 import polars as pl
@@ -9,7 +10,7 @@ from tasks.batch.test_agreement import PROJECT, sized
 from linerdesign.project.columns import read_header
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
-from linerdesign.tasks.batch.pieces import Sizer
+from linerdesign.tasks.batch.pieces import STATUSES, Sizer
 
 GOOD = {
     "name": "MH 1",
@@ -96,6 +97,78 @@ def test_live_load_table_says_where_it_ends():
     out = sized(pl.DataFrame(rows))
     assert out["status"].to_list() == ["sized", "error"]
     assert 'column "live_load [psi]"' in out["message"][1]
+
+
+def of_piece(rows, system="US", surplus=None, **more):
+    frame = pl.DataFrame(rows, infer_schema_length=None)
+    sizer = Sizer(read_header(frame.columns, "table"), parse(PROJECT.encode()), system, **more)
+    return sizer.size(frame, surplus or {})
+
+
+@pytest.mark.parametrize("system", ["US", "SI"])
+def test_what_a_piece_gives_of_each_row(system):
+    """8 in are 203.2 mm and 100 ft 30.48 m; pi (203.2 - 6) 6 mm2 of 1.2 g/cm3 weigh 4.4605 kg/m.
+
+    No mass without a density, no length without one, nothing at all of a row with a fault.
+    """
+    wall = {"design_thickness [mm]": "6"}
+    full = GOOD | wall | {"length [ft]": "100", "density [g/cm^3]": "1.2"}
+    rows = [
+        full,
+        full | {"density [g/cm^3]": None},
+        full | {"length [ft]": None},
+        full | {"cover [ft]": "x"},
+    ]
+    found = of_piece(rows, system)
+    assert found.nominal.tolist()[:3] == [6.0] * 3
+    assert found.diameter[:3] == pytest.approx([203.2] * 3)
+    assert found.length == pytest.approx([30.48, 30.48, 0, 0])
+    mass = math.pi * (203.2 - 6) * 6 / 1e6 * 1200
+    # The house's pi has six figures.
+    assert found.mass == pytest.approx([30.48 * mass, 0, 0, 0], rel=1e-5)
+    assert [STATUSES[each] for each in found.status] == [*["checked"] * 3, "error"]
+    assert math.isnan(found.nominal[3])
+    assert math.isnan(found.required[3])
+    assert math.isnan(found.diameter[3])
+    assert (found.equations[found.governing[0]] != "", found.equations[found.governing[3]]) == (
+        True,
+        "",
+    )
+    assert [each.column.key for each in found.cells] == [
+        key.split(" ")[0] for key in full if "[" in key
+    ]
+
+
+def test_a_row_with_more_cells_than_headings_is_refused_and_no_other():
+    found = of_piece([GOOD] * 3, surplus={1: '"x", "y"'})
+    assert [STATUSES[each] for each in found.status] == ["sized", "error", "sized"]
+    assert [each.rows.tolist() for each in found.messages.said if each.kind == "error"] == [[1]]
+
+
+def test_the_mark_of_decimals_is_that_of_the_first_piece_with_rows():
+    """A comma alone may part thousands or decimals; a point in the piece before tells which."""
+    header = read_header([*GOOD], "table")
+    sizer = Sizer(header, parse(PROJECT.encode()), "US")
+    schema = dict.fromkeys(GOOD, pl.String)
+    sizer.size(pl.DataFrame(schema=schema), {})
+    assert sizer.mark == ""
+    sizer.size(pl.DataFrame([GOOD | {"cover [ft]": "10.5"}], schema=schema), {})
+    assert sizer.mark == "."
+    grouped = GOOD | {"soil_reaction_modulus [psi]": "1,000"}
+    found = sizer.size(pl.DataFrame([grouped], schema=schema), {})
+    assert STATUSES[found.status[0]] == "sized"
+    assert STATUSES[of_piece([grouped]).status[0]] == "error"
+
+
+@pytest.mark.parametrize("system", ["US", "SI"])
+def test_walls_over_sixty_millimetres_are_told(system):
+    """Sixty itself is not over it, whatever the unit that it is worked out in."""
+    row = GOOD | {"host_diameter [in]": "60"}
+    walls = [59.9, 60.0, 60.0001, 61.0]
+    rows = [row | {"design_thickness [mm]": str(wall)} for wall in walls]
+    told = [message or "" for message in sized(pl.DataFrame(rows), system)["message"]]
+    over = ["nominal thickness over 60 mm: check the inputs" in each for each in told]
+    assert over == [False, False, True, True]
 
 
 def test_limits_of_the_owner_are_told_row_by_row():

@@ -4,14 +4,16 @@ import dataclasses
 
 import numpy as np
 import polars as pl
+import pytest
 from tasks.batch.test_agreement import PROJECT
 
 from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph
 from linerdesign.project.columns import CHANCE, Column
+from linerdesign.project.faults import InputFaults
 from linerdesign.project.identity import FileRead
 from linerdesign.project.reading import parse
 from linerdesign.tasks.batch import report
-from linerdesign.tasks.batch.against import Against
+from linerdesign.tasks.batch.against import Against, read_earlier
 from linerdesign.tasks.batch.cells import Cells
 from linerdesign.tasks.batch.chances import MOST, TOLERANCE
 from linerdesign.tasks.batch.messages import ERROR, FAILURE, Count, Messages
@@ -234,6 +236,7 @@ def grid(document, caption):
         each for each in document.blocks if isinstance(each, Grid) and each.caption == caption
     )
     assert len(found.align) == len(found.columns)
+    assert {*found.align} <= {"<", ">"}
     return found
 
 
@@ -490,6 +493,34 @@ def test_the_changes_against_an_earlier_result(monkeypatch):
     assert "Changes of nominal thickness" not in [getattr(b, "caption", "") for b in none.blocks]
 
 
+EARLIER = "nominal_thickness [mm],status"
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted", "rows"),
+    [
+        # The column of the inventory's own names, or else the one that is called `name`.
+        (f"Asset,name,{EARLIER}\n A ,B,6,sized\n", "Asset", [("A", 6.0, "sized")]),
+        (f"name,{EARLIER}\n A ,6.5,sized\n,x,\n", "Asset", [("A", 6.5, "sized"), ("", None, None)]),
+        (f"name,{EARLIER}\n", "name", []),
+    ],
+)
+def test_an_earlier_result_is_read_by_its_names(tmp_path, text, wanted, rows):
+    """A wall that is no number is none, and a name stands without the blanks around it."""
+    path = tmp_path / "old.csv"
+    path.write_text(text, encoding="utf-8")
+    found = read_earlier(path, wanted)
+    assert (found.file_name, found.old.rows()) == ("old.csv", rows)
+    assert found.old.schema == {"name": pl.String, "nominal": pl.Float64, "status": pl.String}
+
+
+def test_what_an_earlier_result_lacks_is_named(tmp_path):
+    path = tmp_path / "old.csv"
+    path.write_text("zone,status\nA,sized\n", encoding="utf-8")
+    with pytest.raises(InputFaults, match=r"missing columns Asset, nominal_thickness \[mm\]"):
+        read_earlier(path, "Asset")
+
+
 def test_what_uncertainty_adds():
     wishes = Wishes("usual", 8, 0.95)
     data = inventory_data(summary(uncertainty=wishes), ("a hint",))
@@ -510,6 +541,8 @@ def test_what_uncertainty_adds():
         tolerance=100 * TOLERANCE,
         seed=8,
     )
+    # 8 scrambles of 512 points at most.
+    assert "up to 4,096 trials a row, until the standard error is 0.5 points, seed 8" in told[0]
     assert told[1:] == tuple(
         sentence(f"uncertainty.{name}") for name in ("batch_alone", "no_model")
     )

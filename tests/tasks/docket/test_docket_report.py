@@ -5,7 +5,6 @@ import pytest
 from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.identity import FileRead
-from linerdesign.tasks.docket import reading
 from linerdesign.tasks.docket.reading import Revision, Submittal, read_docket
 from linerdesign.tasks.docket.report import docket_outcome, letter_outcome
 
@@ -162,19 +161,20 @@ def test_the_whole_letter():
     )
 
 
-def test_folders_of_submittals_are_read_up_to_the_most(tmp_path, monkeypatch):
+def test_folders_of_submittals_are_read_up_to_a_thousand(tmp_path):
     """A file beside them is none, nor is a folder without a project file."""
-    monkeypatch.setattr(reading, "MOST_SUBMITTALS", 2)
     (tmp_path / "note.toml").write_text("")
     (tmp_path / "empty").mkdir()
+    revision = '[submittal]\nrevision = "A"\n[[pipe]]\n'
     for name in ("b", "a"):
         (tmp_path / name).mkdir()
-        (tmp_path / name / "a.toml").write_text('[submittal]\nrevision = "A"\n[[pipe]]\n')
+        (tmp_path / name / "a.toml").write_text(revision)
     found = read_docket(tmp_path, lambda path: {"pipes": []})
     assert [each.folder for each in found] == ["a", "b"]
-    (tmp_path / "c").mkdir()
-    (tmp_path / "c" / "a.toml").write_text("")
-    with pytest.raises(InputFaults, match="more than 2 submittals; split the docket"):
+    for number in range(999):
+        (tmp_path / f"{number:03}").mkdir()
+        (tmp_path / f"{number:03}" / "a.toml").write_text(revision)
+    with pytest.raises(InputFaults, match="more than 1000 submittals; split the docket"):
         read_docket(tmp_path, lambda path: {"pipes": []})
 
 

@@ -183,6 +183,87 @@ def test_effects_change_one_imperfection_at_a_time(monkeypatch):
     assert [name for name, _ in opinions._effects(oval)] == ["round", "all_changed"]
 
 
+def asked_of_each_part(monkeypatch, pipe, found, reasons=(None, None, None)):
+    """The opinion on a pipe of which each part answers with its own name, and what it was asked."""
+    asked = {}
+
+    def part(name, answer):
+        def answered(*given):
+            asked.setdefault(name, []).append(given)
+            return answer
+
+        monkeypatch.setattr(opinions, name, answered)
+
+    monkeypatch.setattr(opinions, "place_at", lambda result, station, assumed: PLACES[station])
+    margins = {"0 ft": 0.5, "9 ft": 0.1, "20 ft": 0.2}
+    monkeypatch.setattr(opinions, "_margin", lambda place, result: margins[place.station])
+    reason, stopped, failed = reasons
+    part("_found", (found, reason))
+    part("_strength", ("strength", stopped))
+    part("_required", ("required", failed))
+    part("_solved", "solved")
+    part("_time", ("time", "untimed"))
+    part("assumed_shares", "shares")
+    part("steps_of", "steps")
+    part("_effects", "effects")
+    return asked
+
+
+def test_an_opinion_is_on_the_worst_station_and_holds_what_each_part_found(monkeypatch):
+    pipe = result(*THREE, thickness=1.5)
+    found = SimpleNamespace(converged=True, solution="path")
+    asked = asked_of_each_part(monkeypatch, pipe, found)
+    assumed = SimpleNamespace(creeping="creeping")
+    made = opinions.second_opinion(pipe, assumed)
+    worst = PLACES["9 ft"]
+    assert (made.result, made.place, made.assumed) == (pipe, worst, assumed)
+    assert (made.steps, made.found, made.reason) == ("steps", found, None)
+    assert (made.strength, made.required, made.effects) == ("strength", "required", "effects")
+    assert (made.time, made.untimed) == ("time", "untimed")
+    assert asked == {
+        "_found": [(("9 ft", 1.5),)],
+        "_strength": [(worst, found)],
+        "_required": [(list(PLACES.values()), pipe)],
+        "_solved": [(worst, found, "strength", "required")],
+        "_time": [(worst, found, pipe, "creeping")],
+        "assumed_shares": [(assumed, worst)],
+        "steps_of": [(pipe, "9 ft", "shares", "solved")],
+        "_effects": [("path",)],
+    }
+    for reasons, first in (
+        (("a", "b", "c"), "a"),
+        ((None, "b", "c"), "b"),
+        ((None, None, "c"), "c"),
+    ):
+        for lost in (None, SimpleNamespace(converged=False, solution="path")):
+            asked_of_each_part(monkeypatch, pipe, lost, reasons)
+            made = opinions.second_opinion(pipe, assumed)
+            assert (made.reason, made.effects) == (first, ())
+
+
+PLACES = {
+    station: SimpleNamespace(station=station, case=lambda thickness, at=station: (at, thickness))
+    for station, _ in THREE
+}
+
+
+def test_the_model_is_asked_only_within_its_ranges(monkeypatch):
+    asked = []
+
+    def collapse(*given):
+        asked.append(given)
+        return SimpleNamespace(reason="why")
+
+    monkeypatch.setattr(opinions, "collapse", collapse)
+    found, why = opinions._found.__wrapped__(Case(40.0, 0.005, 0.03, 0.02, 0.35))
+    assert (found.reason, why) == ("why", "why")
+    # Ratio, gap, ovality, bulge and Poisson's ratio.
+    assert asked == [(40.0, 0.005, 0.03, 0.02, 0.35)]
+    found, why = opinions._found.__wrapped__(Case(200.0, 0.005, 0.03, 0.02, 0.35))
+    assert (found, why.code) == (None, "ring.dimension_ratio_outside")
+    assert len(asked) == 1
+
+
 def test_nothing_is_said_of_a_pipe_that_nothing_presses_from_outside():
     assert opinions.second_opinion(result(pressed=False), Assumed()) is None
 
