@@ -135,6 +135,14 @@ def test_what_a_cover_under_a_millimetre_would_need_is_not_looked_for_above_it(m
     assert thin._limit(built(), place(H=0.0005), "H").value is None
 
 
+@pytest.mark.parametrize(("start", "found"), [(1.0, 3.0), (4.0, 3.0), (6.0, 7.0), (10.0, 7.0)])
+def test_of_several_limits_the_nearest_to_the_design_is_found(monkeypatch, start, found):
+    """Carried to 3, and from 5 to 7."""
+    put(monkeypatch, lambda _, of, x: (np.asarray(x) - 3) * (np.asarray(x) - 5) * (x - 7))
+    limit = thin._limit(built(), place(W_s=start), "W_s")
+    assert (limit.value, limit.unlimited) == (pytest.approx(found), False)
+
+
 @pytest.mark.parametrize(
     ("basis", "keys"),
     [
