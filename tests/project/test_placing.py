@@ -9,6 +9,7 @@ import pytest
 from linerdesign.project import placing
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.placing import in_place_of, put, recorded, together, unwritable
+from linerdesign.words import sentence
 
 
 def _refuse(*given, **named):
@@ -168,5 +169,31 @@ def test_a_closed_folder_is_told_beforehand(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "access", lambda folder, how: asked.append((folder, how)))
     found = unwritable(path)
     assert (found.code, found.place) == ("faults.unwritable", str(path))
+    assert dict(found.numbers)["why"] == sentence("program.closed_folder")
     assert asked == [(tmp_path, os.W_OK | os.X_OK)]
     assert placing._mode_for(tmp_path) == mode(tmp_path)
+
+
+def _never(*given):
+    raise AssertionError("a file was written by its name")
+
+
+def test_a_file_without_a_name_gets_one_by_a_link(tmp_path, monkeypatch):
+    """Where the system has such files, none is ever there by another name."""
+    try:
+        os.close(os.open(tmp_path, os.O_TMPFILE | os.O_RDWR, 0o600))
+    except (AttributeError, OSError):
+        pytest.skip("no files without a name here")
+    monkeypatch.setattr(placing, "_create", _never)
+    path = tmp_path / "a.txt"
+    put(path, b"one", replace=False)
+    put(path, b"two")
+    assert (path.read_bytes(), names(tmp_path)) == (b"two", ["a.txt"])
+
+
+def test_a_named_file_takes_a_free_place_by_a_link(tmp_path, monkeypatch):
+    """A link fails where something has come to be at the place meanwhile; a move would not."""
+    monkeypatch.delattr(os, "O_TMPFILE", raising=False)
+    monkeypatch.setattr(os, "replace", _never)
+    put(tmp_path / "a.txt", b"one", replace=False)
+    assert ((tmp_path / "a.txt").read_bytes(), names(tmp_path)) == (b"one", ["a.txt"])
