@@ -7,6 +7,7 @@ import pytest
 from projects import toml
 
 from linerdesign.project.faults import InputFaults
+from linerdesign.project.placing import together
 from linerdesign.project.recording import Record, check_target, prepared, recorded
 
 EXAMPLE = Path(__file__).parents[2] / "worked_examples" / "mill_lane_sewers" / "project.toml"
@@ -311,3 +312,19 @@ def test_what_is_done_beside_a_record_is_said(tmp_path):
     assert put(path, record("Trunk"), force=True) == ("replaced or removed: host_diameter",)
     with pytest.raises(InputFaults):
         prepared(path, record("Trunk", values={"ovality": "9 %"}), force=False)
+
+
+def test_a_file_that_has_changed_since_is_left_alone(tmp_path):
+    """A record replaces the file that it read, whatever the block around it says."""
+    path = tmp_path / "p.toml"
+    path.write_text(toml(drop=("ovality",)), encoding="utf-8")
+    what = record("Trunk", values={"ovality": "3.1 %"}, removed=())
+    made = prepared(path, what, force=False)
+    path.write_text(toml(drop=("ovality",)) + "# changed\n", encoding="utf-8")
+    with pytest.raises(InputFaults) as found:
+        made.write()
+    assert [each.code for each in found.value.faults] == ["faults.changed"]
+    assert path.read_text(encoding="utf-8").endswith("# changed\n")
+    with together(replace=False):
+        prepared(path, what, force=False).write()
+    assert tomllib.loads(path.read_text(encoding="utf-8"))["pipe"][0]["ovality"] == "3.1 %"
