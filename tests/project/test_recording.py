@@ -140,7 +140,10 @@ at = "30 m"
 host_diameter = "140 mm"
 [[pipe.leg]]
 at = "40 m"
+host_diameter = "141 mm"
 temperature = "40 degC"
+[[pipe.leg]]
+at = "50 m"
 """
 WITHIN = {
     "leg": (
@@ -164,7 +167,7 @@ def test_tables_within_keep_the_other_keys_of_the_one_at_their_place():
         {"at": "0 m", "host_diameter": "152 mm"},
         {"at": "20 m", "host_diameter": "149 mm", "bend": "45 deg", "bend_radius": "1 m"},
         {"at": "25 m", "host_diameter": "148 mm"},
-        {"at": "40 m", "temperature": "40 degC"},
+        {"at": "40 m", "host_diameter": "141 mm", "temperature": "40 degC"},
     ]
     assert replaced == ("leg",)
     assert pipe["origin"] == {"leg": "measured"}
@@ -328,3 +331,10 @@ def test_a_file_that_has_changed_since_is_left_alone(tmp_path):
     with together(replace=False):
         prepared(path, what, force=False).write()
     assert tomllib.loads(path.read_text(encoding="utf-8"))["pipe"][0]["ovality"] == "3.1 %"
+
+
+def test_a_file_of_resins_takes_a_record_without_pipes(tmp_path):
+    path = tmp_path / "p.toml"
+    path.write_text(toml().partition("[[pipe]]")[0], encoding="utf-8")
+    what = Record("resin", "Felt A", {"modulus_retention": "44 %"}, "creep test")
+    assert put(path, what, force=False) == ()
