@@ -44,6 +44,12 @@ def test_required_keys_are_told_each_with_what_it_is():
     ]  # fmt: skip
     _, faults = table("resin", {"name": "A"})
     assert [key for _, key, _ in faults] == ["flexural_modulus", "flexural_strength"]
+    faults = []
+    read_table(TABLES["pipe"], {"name": "A"}, PLACE, faults)
+    assert [str(each) for each in faults] == [
+        'missing required key condition in [[pipe]] "A" of p.toml: condition of the host as '
+        "determined by the owner; never inferred"
+    ]
     # Where another table has them too, they are not required.
     assert table("inputs", {})[1] == []
 
@@ -161,6 +167,15 @@ def test_a_value_of_another_kind_is_refused_at_its_key(name, key, raw, code):
     (found,) = ((each, at) for each, at, _ in faults if at == key or each == code)
     assert found[0] == code
     assert key in made.unread or code == "not_a_table"
+
+
+def test_another_word_for_water_is_told_the_keys_of_levels():
+    faults = []
+    read_table(TABLES["station"], {"at": "0 ft", "groundwater": "dry"}, PLACE, faults)
+    assert dict(faults[0].numbers)["keys"] == (
+        "groundwater_above_invert, groundwater_above_crown, groundwater_below_surface, "
+        "groundwater_elevation"
+    )
 
 
 def test_readings_are_refused_one_by_one():

@@ -81,6 +81,11 @@ def faults(pipe, **tables):
             f"bend_radius 24 in: must be more than half the diameter of the leg (leg 1 of {IN})",
             f"bend_radius 24.1 in: must be more than half the diameter of the leg (leg 3 of {IN})"
          ]),
+        # By the widest station, where the leg has no diameter of its own
+        ({"station": [{"at": "0 ft"}, {"at": "9 ft", "host_diameter": "50 in"}],
+          "leg": [{"at": "0 ft", "bend_radius": "24.5 in"} | FAR]}, {}, [
+            f"bend_radius 24.5 in: must be more than half the diameter of the leg (leg 1 of {IN})"
+         ]),
         # Tubes
         ({"tube_thickness": "24 in"}, {}, [
             f"tube_thickness 24 in: no bore left; must be under 24 in ({IN})"]),
@@ -156,6 +161,14 @@ def test_what_a_pipe_asks_for_must_be_there_and_possible(pipe, tables, said):
 def test_a_place_along_the_pipe_is_a_length_in_metres(station, metres):
     """A foot is 0.3048 m by definition."""
     assert along(station) == (metres if metres is None else pytest.approx(metres, rel=1e-12))
+
+
+def test_a_felt_of_the_order_for_all_is_at_fault_there():
+    order = {"felt_thickness": "24 in"}
+    with pytest.raises(InputFaults) as found:
+        read({"project": {"title": "x"}, "resin": [RESIN], "order": order,
+              "pipe": [PIPE | {"length": "9 ft"}]})  # fmt: skip
+    assert [each.place.path for each in found.value.faults] == [("order", "felt_thickness")]
 
 
 def made(pipe=None, **tables):
