@@ -188,6 +188,16 @@ def test_what_is_needed_is_enough_for_every_station(monkeypatch):
     assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(2.0)
 
 
+def test_the_first_retention_that_is_enough_is_found(monkeypatch):
+    """Enough from 60 to 65 and from 80 on; none at all, and all of it."""
+    put(monkeypatch, lambda _, key, x: (60 - np.asarray(x)) * (65 - x) * (80 - x))
+    found = thin.needed(built(place(r_E=50.0)), 0.7)
+    assert found.retention == pytest.approx(60)
+    assert thin.needed(built(place(r_E=100.0)), 0.7).retention is None
+    put(monkeypatch, lambda _, key, x: 200 - np.asarray(x))
+    assert thin.needed(built(place(r_E=50.0)), 0.7).life_years is None
+
+
 def test_a_round_pipe_and_one_without_creep_have_no_such_need(monkeypatch):
     put(monkeypatch, lambda _, key, x: 20.0 - np.asarray(x))
     found = thin.needed(built(place(sigma_T=10.0, q_pipe=0.0)), 0.7)
