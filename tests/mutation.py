@@ -159,6 +159,13 @@ EQUIVALENT = {
             ),
         )
     },
+    ("project/distributions", "_triangular", "shares <= peak", "shares < peak"): (
+        "at the peak both sides are the peak"
+    ),
+    ("project/placing", "_mode_for", "0", "1"): "the mask is put back at once",
+    ("project/thin_wall", "_shortage", "np.abs(share) < 1e-12", "np.abs(share) <= 1e-12"): (
+        "the edge of a tolerance"
+    ),
     ("methods/f1216/pressure", "pressure_thickness", "t_X1_7 <= t_X1_5", "t_X1_7 < t_X1_5"): (
         "at the tie both answers are the same thickness"
     ),

@@ -207,7 +207,7 @@ class _Columns:
         elif name in _leg_keys():
             self.hints.append(sentence("inventory.leg", column=shown(header)))
         elif self.naming.columns.get(header) != "":
-            meant = _meant(name, unit, by_map)
+            meant = _meant(name, bool(unit) or by_map)
             self.faults.extend(_near_faults(at, name, unit, by_map, self.system, meant))
             self.unread += [Column(header, meant)] if meant else []
 
@@ -253,8 +253,8 @@ def _plain(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "_", name).strip("_")
 
 
-def _meant(name: str, unit: str | None, by_map: bool) -> str | None:
-    """The key that a name which is none was most likely meant for."""
+def _meant(name: str, is_key: bool) -> str | None:
+    """The key that a name was most likely meant for; less of it is enough where it `is_key`."""
     plain = _plain(name)
     if plain in _other_keys():
         return None
@@ -262,7 +262,7 @@ def _meant(name: str, unit: str | None, by_map: bool) -> str | None:
     bare = _UNIT_WORD.sub("", plain)
     meant = known.get(plain) or known.get(bare)
     if meant is None and len(bare) > 4:
-        close = nearest(bare, known, 0.6 if unit or by_map else 0.8)
+        close = nearest(bare, known, 0.6 if is_key else 0.8)
         meant = known[close] if close else None
     return meant
 

@@ -86,7 +86,7 @@ class Table(BaseModel):
         cls.required = tuple(name for name in rows if name in own and rows[name].required)
         for name, key in rows.items():
             cls.__annotations__[name] = Any
-            setattr(cls, name, Field(_default(key, name in own), description=key.help))
+            setattr(cls, name, Field(_default(key, name in own)))
         TABLES[of] = cls
 
     def changed(self, values: Mapping[str, Any]) -> Self:

@@ -96,7 +96,7 @@ class Kind:
     def ends(self) -> tuple[tuple[str, float], tuple[str, float]]:
         """The lower and the upper end, each as the comparison that a number must hold."""
         lower = (">=", self.least) if self.negative else (">=" if self.zero else ">", 0.0)
-        return lower, ("<", self.below) if self.below <= self.most else ("<=", self.most)
+        return lower, ("<=", self.most) if self.below == math.inf else ("<", self.below)
 
     def takes(self, number: Any) -> Any:
         """Whether it takes a number; of an array, which of its numbers."""

@@ -3,12 +3,14 @@
 A hair within and beyond each border; what lies at it is said in words by the fault.
 """
 
+import re
+
 import pytest
 from projects import PIPE, RESIN
 
 from linerdesign.interface import InputFaults, read
 from linerdesign.project.faults import Refused
-from linerdesign.project.measures import Measure, Price, factor, parse, parse_range
+from linerdesign.project.measures import KINDS, Measure, Price, factor, parse, parse_range
 
 ENDS = [
     ("section", "0 mm", "a length greater than zero"),
@@ -66,6 +68,35 @@ def test_nothing_is_no_value_of_most_kinds(kind, unit):
     with pytest.raises(Refused) as refused:
         parse(f"0 {unit}", kind)
     assert refused.value.code == "faults.out_of_range"
+
+
+@pytest.mark.parametrize("name", KINDS)
+def test_the_example_of_a_kind_is_one_of_it(name):
+    """A number and a unit, in which the kind can be written as well as in its own."""
+    kind = KINDS[name]
+    assert re.fullmatch(r"[0-9.]*", kind.number)
+    assert re.fullmatch(r"[A-Za-z%][A-Za-z/0-9^]*|", kind.usual_unit)
+    assert re.fullmatch(r"[a-z ,]+", kind.noun)
+    assert kind.what == f"{'an' if name in ('angle', 'position', 'ovality') else 'a'} {kind.noun}"
+    if not kind.unit:
+        assert (kind.example, kind.usual_unit) == (kind.number, "")
+        assert factor(float(kind.number), name) == float(kind.number)
+        return
+    assert kind.example == f'"{kind.shown}"'
+    assert kind.number or name == "mass"
+    example = kind.shown if kind.number else f"1 {kind.shown}"
+    read = parse(example, name)
+    assert (read.number, kind.usual_unit) == (float(kind.number or 1), example.split()[1])
+    assert parse(f"1 {kind.unit}", name).number == 1
+
+
+def test_a_quantity_has_eighty_characters_at_most():
+    assert parse("0" * 76 + "8 in", "section").number == 8
+    assert parse_range("0" * 70 + "8 to 9 psi", "modulus").upper == 9
+    for step, text in ((parse, "0" * 77 + "8 in"), (parse_range, "0" * 71 + "8 to 9 psi")):
+        with pytest.raises(Refused) as refused:
+            step(text, "modulus")
+        assert refused.value.code == "faults.not_a_quantity"
 
 
 @pytest.mark.parametrize("text", ["1.001e15 m", "-1.001e15 m", "1e999 m"])

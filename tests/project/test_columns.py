@@ -168,6 +168,10 @@ def test_columns_of_an_earlier_result_are_replaced():
     found = header("asset", *ADDED)
     assert found.earlier
     assert found.passing == ("asset",)
+    said, left = faults(*ADDED, needed=())
+    assert left.earlier
+    assert len(said) == 2
+    assert all("missing column" in each for each in said)
     said, left = faults(*ADDED[:2])
     assert len(said) == 2
     assert not left.earlier
@@ -186,6 +190,9 @@ def test_a_mapping_file_names_columns_of_its_own():
     assert [str(each) for each in refused.value.faults] == [
         'm.toml, [columns] "depth": no such column; the table has "D", "Zustand"'
     ]
+    many = [f"c{n}" for n in range(19)]
+    said, _ = faults(*many, naming=Naming({"z": "cover [ft]"}, {}, "m.toml"))
+    assert said[0].endswith('"c16", "c17"')
     naming = Naming({"x": "colour", "y": "ovalty", "z": "hst_dimetr"}, {}, "m.toml")
     said, _ = faults("x", "y", "z", naming=naming)
     assert said[0] == (

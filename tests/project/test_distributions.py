@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from linerdesign.project.distributions import distribution, of_range
+from linerdesign.project.distributions import distribution, of_project, of_range
 from linerdesign.project.faults import Refused
 from linerdesign.project.keys import kind_of
 from linerdesign.project.measures import Kind, parse_range
@@ -84,6 +84,7 @@ CUT = [
     ("lognormal, sd 2 ft", 3.0, lognormal(3, 2), 0, math.inf),
     ("lognormal, sd 2 ft", 3.0, lognormal(3, 2), 0, 4),
     ("lognormal, sd 2 ft", 3.0, lognormal(3, 2), -math.inf, 4),
+    ("lognormal 0.5 ft, sd 0.2 ft", 3.0, lognormal(0.5, 0.2), 0, 0.8),
 ]
 
 
@@ -155,6 +156,7 @@ REFUSED = [
     ("cover", "-5 %", "out_of_range"),
     ("cover", "1", "no_unit"),
     ("poisson_ratio", "a tenth", "not_a_ratio"),
+    ("poisson_ratio", "0.2 to 0.25 to 0.3", "not_a_ratio"),
     ("poisson_ratio", "-0.1", "negative"),
     ("poisson_ratio", "nan", "negative"),
     ("poisson_ratio", "inf", "negative"),
@@ -166,3 +168,15 @@ def test_what_is_no_distribution_is_refused(key, text, code):
     with pytest.raises(Refused) as refused:
         distribution(key, text)
     assert refused.value.code == f"faults.{code}"
+
+
+def test_faults_of_the_whole_project_lead_to_their_key():
+    found = []
+    made = of_project({"cover": "1 ft", "ovality": "x", "covr": "1 ft"}, found)
+    assert list(made) == ["cover"]
+    assert [(each.place.path, str(each.place)) for each in found] == [
+        (("uncertainty", "ovality"), "[uncertainty]"),
+        (("uncertainty", "covr"), "[uncertainty]"),
+    ]
+    assert of_project(3, found) == {}
+    assert (found[-1].code, found[-1].place.path) == ("faults.not_a_table", ("uncertainty",))

@@ -8,6 +8,7 @@ import openpyxl
 import pytest
 
 from linerdesign.interface import read, size
+from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import InputFaults
 
 HEAD = """
@@ -202,3 +203,21 @@ def test_a_heading_of_an_inventory_is_named_by_its_cell(run, tmp_path):
     code, _, err = run("batch", "street.xlsx", "-o", "out.csv", "--project", "p.toml")
     assert code == 2
     assert 'street.xlsx, K1, column "diametre [in]": not a key' in err
+
+
+def test_cells_beyond_the_header_are_a_fault_unless_they_are_empty(tmp_path):
+    """A value of the table says in which file and line it stands."""
+    rows = ["name,condition,host_diameter [in],ovality [%],groundwater_above_invert [ft]",
+            "A,partially deteriorated,8,2,4,,", "B,partially deteriorated,8,2,4,,x"]  # fmt: skip
+    (tmp_path / "street.csv").write_text("\n".join(rows[:2]) + "\n", encoding="utf-8")
+    (tmp_path / "p.toml").write_text(HEAD.format(file="street.csv"), encoding="utf-8")
+    project = read(tmp_path / "p.toml")
+    assert [pipe.name for pipe in project.pipes] == ["A"]
+    (task,) = tasks(project)
+    origins = {each.key: each.origin.file for each in task.stations[0].inputs}
+    assert (origins["D"], origins["E"]) == ("street.csv, line 2", "")
+    (tmp_path / "street.csv").write_text("\n".join(rows) + "\n", encoding="utf-8")
+    with pytest.raises(InputFaults) as found:
+        read(tmp_path / "p.toml")
+    (each,) = found.value.faults
+    assert (each.code, str(each.place)) == ("inventory.surplus", 'line 3 "B" of street.csv')

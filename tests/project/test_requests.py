@@ -7,7 +7,17 @@ import pytest
 from projects import PIPE, RESIN
 
 from linerdesign.interface import InputFaults, read
-from linerdesign.project.requests import along
+from linerdesign.project.requests import (
+    along,
+    has_legs,
+    joined,
+    layers_fault,
+    length_of,
+    refuse_in_place,
+    tube_asked,
+    tube_of,
+    wants_order,
+)
 
 IN = '[[pipe]] "Trunk"'
 FAR = {"bend": "45 deg"}
@@ -70,6 +80,11 @@ def faults(pipe, **tables):
                   {"at": "19 ft", "host_diameter": "50 in", "bend_radius": "24.1 in"} | FAR]}, {}, [
             f"bend_radius 24 in: must be more than half the diameter of the leg (leg 1 of {IN})",
             f"bend_radius 24.1 in: must be more than half the diameter of the leg (leg 3 of {IN})"
+         ]),
+        # By the widest station, where the leg has no diameter of its own
+        ({"station": [{"at": "0 ft"}, {"at": "9 ft", "host_diameter": "50 in"}],
+          "leg": [{"at": "0 ft", "bend_radius": "24.5 in"} | FAR]}, {}, [
+            f"bend_radius 24.5 in: must be more than half the diameter of the leg (leg 1 of {IN})"
          ]),
         # Tubes
         ({"tube_thickness": "24 in"}, {}, [
@@ -146,3 +161,127 @@ def test_what_a_pipe_asks_for_must_be_there_and_possible(pipe, tables, said):
 def test_a_place_along_the_pipe_is_a_length_in_metres(station, metres):
     """A foot is 0.3048 m by definition."""
     assert along(station) == (metres if metres is None else pytest.approx(metres, rel=1e-12))
+
+
+def test_a_felt_of_the_order_for_all_is_at_fault_there():
+    order = {"felt_thickness": "24 in"}
+    with pytest.raises(InputFaults) as found:
+        read({"project": {"title": "x"}, "resin": [RESIN], "order": order,
+              "pipe": [PIPE | {"length": "9 ft"}]})  # fmt: skip
+    assert [each.place.path for each in found.value.faults] == [("order", "felt_thickness")]
+
+
+def made(pipe=None, **tables):
+    """The project of the trunk with these keys, and the trunk."""
+    raw = {"project": {"title": "Harrowmere"}, "resin": [RESIN]}
+    project = read(raw | tables | {"pipe": [PIPE | (pipe or {})]})
+    return project, project.pipes[0]
+
+
+def test_a_table_of_a_pipe_lies_over_that_of_all_key_for_key():
+    project, pipe = made({"order": {"resin_share": "90 %"}, "length": "9 ft"},
+                         order={"resin_share": "80 %", "extra_length": "1 m"})  # fmt: skip
+    both = joined(project.order, pipe.order)
+    assert (both.resin_share.number, both.extra_length.number) == (90, 1)
+    assert joined(project.order, None) is project.order
+    assert joined(None, pipe.order) is pipe.order
+    assert joined(None, None) is None
+
+
+TEN, TWENTY = {"at": "0 m", "length": "10 m"}, {"at": "10 m", "length": "20.12345 m"}
+
+
+@pytest.mark.parametrize(
+    ("pipe", "length", "text"),
+    [
+        ({}, None, None),
+        ({"length": "100 ft"}, 30.48, "100 ft"),
+        ({"length": "100 ft", "leg": [TEN, TWENTY]}, 30.48, "100 ft"),
+        ({"leg": [TEN, TWENTY]}, 30.12345, "30.12 m"),
+        ({"leg": [TEN, {"at": "10 m"}]}, None, None),
+    ],
+)
+def test_the_length_to_line_is_that_of_the_pipe_or_of_all_legs(pipe, length, text):
+    found = length_of(made(pipe)[1])
+    if length is None:
+        assert found is None
+    else:
+        assert (found.to("m"), str(found)) == (pytest.approx(length), text)
+    order = made(order={})[0].order
+    assert wants_order(made(pipe)[1], order) is (length is not None)
+    assert not wants_order(made(pipe)[1], None)
+
+
+def test_the_tube_of_a_pipe_is_its_own_that_of_its_order_or_that_of_all():
+    everywhere = {"order": {"tube_diameter": "40 in"}}
+    for pipe, tables, diameter in (
+        ({}, {}, None),
+        ({}, everywhere, "40 in"),
+        ({"order": {"tube_diameter": "41 in"}, "length": "9 ft"}, everywhere, "41 in"),
+        ({"tube_diameter": "42 in"}, everywhere, "42 in"),
+        ({}, {"order": {}}, None),
+    ):
+        project, own = made(pipe, **tables)
+        found = tube_of(project, own)
+        assert (found and str(found)) == diameter
+        assert has_legs(project, own) is (diameter is not None)
+        asked = tube_asked(project, own)
+        assert (asked is None) == (diameter is None)
+        assert asked is None or (str(asked.diameter), asked.thickness) == (diameter, None)
+    project, own = made({"tube_thickness": "9 mm"})
+    assert tube_asked(project, own).diameter is None
+    assert str(tube_asked(project, own).thickness) == "9 mm"
+    assert has_legs(*made({"leg": [TEN]}))
+
+
+@pytest.mark.parametrize(
+    ("whole", "left", "off", "code"),
+    [
+        (True, 6.0, None, "measured.whole_wall"), (True, 5.0, 1.0, None), (True, 0.0, 1.0, "under"),
+        (True, -1.0, 1.0, "under"), (False, 6.0, None, None), (False, 6.0, 1.0, None),
+    ],
+)  # fmt: skip
+def test_a_reading_of_the_whole_wall_is_over_its_layers(whole, left, off, code):
+    assert layers_fault(whole, left, off) == ("measured.under_layers" if code == "under" else code)
+
+
+def test_a_second_method_in_place_of_the_standard_is_refused_where_the_standard_counts(tmp_path):
+    method = {"method": "encased ring"}
+    for use, refused in (("replaces", True), ("beside", False)):
+        project, _ = made(criteria={"second_method": method | {"use": use}})
+        if not refused:
+            refuse_in_place(project, "the review")
+            continue
+        with pytest.raises(InputFaults) as found:
+            refuse_in_place(project, "the review")
+        (each,) = found.value.faults
+        assert (each.code, dict(each.numbers)) == ("second.size_only", {"what": "the review"})
+        assert each.place.path == ("criteria", "second_method", "use")
+        assert str(each.place) == "second_method of [criteria]"
+    refuse_in_place(made()[0], "the review")
+    owner = tmp_path / "owner.toml"
+    owner.write_text('[criteria.second_method]\nmethod = "encased ring"\nuse = "replaces"\n')
+    project = read({"project": {"title": "x"}, "resin": [RESIN], "pipe": [PIPE]}, criteria=owner)
+    with pytest.raises(InputFaults) as found:
+        refuse_in_place(project, "the review")
+    assert str(found.value.faults[0].place) == "second_method of [criteria] of owner.toml"
+
+
+@pytest.mark.parametrize(
+    ("setting", "value", "range"),
+    [
+        # The ends of the printed curves: a gap to 3 % of the radius, a bulge from 0.05 to 3 %.
+        ("gap", "0 %", None), ("gap", "3 %", None), ("gap", "3.01 %", "0 to 3 %"),
+        ("bulge", "0.05 %", None), ("bulge", "0.049 %", "0.05 to 3 %"), ("bulge", "3 %", None),
+        ("bulge", "3.01 %", "0.05 to 3 %"),
+    ],
+)  # fmt: skip
+def test_settings_of_a_second_method_lie_within_its_ranges(setting, value, range):
+    said = faults({}, criteria={"second_method": {"method": "encased ring", setting: value}})
+    assert said == ([] if range is None else [
+        f"{setting} {value}: out of range: {range} (second_method of [criteria])"])  # fmt: skip
+
+
+def test_a_second_method_that_is_none_is_one_fault():
+    said = faults({}, criteria={"second_method": {"method": "x", "gap": "90 %"}})
+    assert said == ['method "x": unknown value; use "encased ring" (second_method of [criteria])']

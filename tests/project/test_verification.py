@@ -1,6 +1,8 @@
 """The verification record: written blank, filled in by an office, and void where a form changed."""
 
+import hashlib
 import json
+import tomllib
 from pathlib import Path
 
 import openpyxl
@@ -12,9 +14,12 @@ from rich_projects import laterals, put, street
 from linerdesign.cli.main import main
 from linerdesign.interface import read, size
 from linerdesign.methods.catalogue import catalogue
-from linerdesign.methods.verification import of_equation
+from linerdesign.methods.verification import Verified, of_equation
+from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import InputFaults
-from linerdesign.project.verification import everything, read_record
+from linerdesign.project.identity import FileRead
+from linerdesign.project.reading import parse
+from linerdesign.project.verification import Record, everything, read_record, template, used_by
 
 EXAMPLES = Path(__file__).parents[2] / "worked_examples"
 FILLED = {
@@ -196,3 +201,94 @@ def test_a_record_that_a_project_names_may_be_the_one_to_write(
     if name == "office.toml":
         assert main(["verification", "-o", name, "--for", "project.toml", "--force"]) == 0
         assert "names office.toml" not in capsys.readouterr().err
+
+
+ROW = """[[row]]
+identity = "{}"
+fingerprint = "{}"
+edition = "{}"
+clause = "{}"
+by = "{}"
+date = "{}"
+"""
+FULL = ("F1216-16", " X1.2 ", "A. Engineer", "2026-11-27")
+
+
+def rows_of(*rows):
+    return "\n".join(ROW.format(*row) for row in rows)
+
+
+def test_a_record_is_read_row_by_row(tmp_path):
+    """Filled in, left blank, and changed since."""
+    one, blank, changed, *_ = everything()
+    file = tmp_path / "office.toml"
+    text = rows_of(
+        (one.identity, one.fingerprint, *FULL),
+        (blank.identity, blank.fingerprint, "", "", " ", ""),
+        (changed.identity, "0" * 12, *FULL),
+    )
+    file.write_text(text, encoding="utf-8")
+    found = read_record(file)
+    assert found.rows == {one.identity: Verified("F1216-16", "X1.2", "A. Engineer", "2026-11-27")}
+    assert found.void == (changed.identity,)
+    assert (found.file.role, found.file.name) == ("verification", "office.toml")
+    assert found.file.sha256 == hashlib.sha256(text.encode()).hexdigest()
+
+
+def test_every_bad_row_of_a_record_is_told_with_its_number(tmp_path):
+    one, other, *_ = everything()
+    file = tmp_path / "office.toml"
+    text = rows_of(
+        (one.identity, one.fingerprint, "F1216-16", "", "A. Engineer", ""),
+        ("no such", other.fingerprint, *FULL),
+        (other.identity, other.fingerprint, *FULL),
+    )
+    file.write_text(f'{text}editon = "x"\n[rows]\n', encoding="utf-8")
+    with pytest.raises(InputFaults) as found:
+        read_record(file)
+    faults = found.value.faults
+    assert [(each.code.partition(".")[2], str(each.place), each.place.line) for each in faults] == [
+        ("incomplete", "[[row]] number 1 of office.toml", 1),
+        ("unknown_row", "[[row]] number 2 of office.toml", 10),
+        ("unknown_near", "[[row]] number 3 of office.toml", 24),
+        ("unknown_near", "office.toml", 25),
+    ]
+    assert dict(faults[0].numbers) == {"keys": "clause, date"}
+    assert (faults[1].key, faults[1].value) == ("identity", '"no such"')
+    for nothing in ("row = 3\n", "row = [3]\n", "x = 1\n"):
+        file.write_text(nothing, encoding="utf-8")
+        with pytest.raises(InputFaults) as found:
+            read_record(file)
+        assert "verification.no_rows" in {each.code for each in found.value.faults}
+
+
+def test_a_record_has_what_a_task_uses_and_what_stands_beside_it():
+    """A void row is a caution where its form is used, and nothing elsewhere."""
+    (task,) = tasks(parse(toml(pipe=PIPE).encode()))
+    used = {each.identity: each.kind for each in used_by([task])}
+    assert {"equation", "table"} <= set(used.values())
+    assert not [name for name in used if "X1.5" in name or "X1.7" in name]
+    assert used_by([]) == ()
+    every = {each.identity for each in everything()}
+    assert used.keys() < every
+    name, other = next(iter(used)), next(iter(every - used.keys()))
+    made = Record({}, (name, other), FileRead("verification", "a", "b"))
+    assert [each.text for each in made.findings_of(task)] == [
+        f"verification of {name} is void: its form has changed since; verify it again"
+    ]
+    assert list(Record({}, (), made.file).findings_of(task)) == []
+
+
+def test_a_blank_record_can_be_read_as_it_is_written(tmp_path):
+    file = tmp_path / "office.toml"
+    rows = everything()[:3]
+    file.write_text(template(rows), encoding="utf-8")
+    found = tomllib.loads(file.read_text(encoding="utf-8"))["row"]
+    about = ("identity", "kind", "meaning", "form", "source", "provenance", "fingerprint")
+    assert found == [
+        {key: getattr(each, key) for key in about}
+        | dict.fromkeys(("edition", "clause", "by", "date"), "")
+        for each in rows
+    ]
+    assert file.read_text(encoding="utf-8").startswith("# Verification record. Check each form")
+    assert (read_record(file).rows, read_record(file).void) == ({}, ())

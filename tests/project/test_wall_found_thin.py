@@ -135,6 +135,14 @@ def test_what_a_cover_under_a_millimetre_would_need_is_not_looked_for_above_it(m
     assert thin._limit(built(), place(H=0.0005), "H").value is None
 
 
+@pytest.mark.parametrize(("start", "found"), [(1.0, 3.0), (4.0, 3.0), (6.0, 7.0), (10.0, 7.0)])
+def test_of_several_limits_the_nearest_to_the_design_is_found(monkeypatch, start, found):
+    """Carried to 3, and from 5 to 7."""
+    put(monkeypatch, lambda _, of, x: (np.asarray(x) - 3) * (np.asarray(x) - 5) * (x - 7))
+    limit = thin._limit(built(), place(W_s=start), "W_s")
+    assert (limit.value, limit.unlimited) == (pytest.approx(found), False)
+
+
 @pytest.mark.parametrize(
     ("basis", "keys"),
     [
@@ -178,6 +186,16 @@ def test_what_is_needed_is_enough_for_every_station(monkeypatch):
     assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(2.5)
     put(monkeypatch, lambda _, key, x: (np.asarray(x) - 1) * (np.asarray(x) - 2))
     assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(2.0)
+
+
+def test_the_first_retention_that_is_enough_is_found(monkeypatch):
+    """Enough from 60 to 65 and from 80 on; none at all, and all of it."""
+    put(monkeypatch, lambda _, key, x: (60 - np.asarray(x)) * (65 - x) * (80 - x))
+    found = thin.needed(built(place(r_E=50.0)), 0.7)
+    assert found.retention == pytest.approx(60)
+    assert thin.needed(built(place(r_E=100.0)), 0.7).retention is None
+    put(monkeypatch, lambda _, key, x: 200 - np.asarray(x))
+    assert thin.needed(built(place(r_E=50.0)), 0.7).life_years is None
 
 
 def test_a_round_pipe_and_one_without_creep_have_no_such_need(monkeypatch):
