@@ -77,7 +77,8 @@ COLUMNS = tuple(Column(10.0 * n, 10.0 * n + 9, "key") for n in range(3))
 @pytest.mark.parametrize(
     ("left", "right", "column"),
     [
-        (28.5, 40, 2), (1, 3, 0), (8, 12, 1), (7, 11, 0), (19, 20, 1), (29, 29.5, 2), (29, 30.02, None),
+        (28.5, 40, 2),
+        (1, 3, 0), (8, 12, 1), (7, 11, 0), (19, 20, 1), (29, 29.5, 2), (29, 30.02, None),
         # Half of the distance of the columns beside the last, and no further.
         (29, 29.0, 2), (28, 31, 2), (29, 30, 2), (29.25, 29.75, 2), (29.4, 29.7, None),
     ],
