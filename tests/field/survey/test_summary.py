@@ -310,3 +310,16 @@ def test_a_pipe_gone_around_twice_is_read_as_once():
     assert twice.departures[0].depth == pytest.approx(once.departures[0].depth, rel=0.05)
     sparse = np.arange(8) * 45.0
     assert shape_from_radii(np.tile(sparse, 3), np.full(24, 100.0)).gaps == ()
+
+
+@pytest.mark.parametrize(
+    ("diameter", "said"),
+    [(74.9, "under 75 mm"), (75.0, None), (4000.0, None), (4000.1, "over 4000 mm")],
+)
+def test_a_diameter_outside_the_usual_may_be_in_another_unit(diameter, said):
+    """The usual ones are those of the table for inventories."""
+    run = combine((shape_from_diameters([diameter] * 4),), Maximum())
+    cautions = [each for each in run.cautions if "check the unit" in each]
+    assert len(cautions) == (said is not None)
+    if said:
+        assert cautions[0].startswith(f"diameter of {diameter:.5g} mm, {said}")
