@@ -18,7 +18,7 @@ from linerdesign.project.faults import (
 )
 from linerdesign.project.keys import columns
 from linerdesign.project.reading import read_bytes
-from linerdesign.project.toml_text import toml_tables, toml_text
+from linerdesign.project.toml_text import read_tables, toml_text
 
 MAXIMUM_BYTES = 1_000_000
 _TABLES = ("columns", "values")
@@ -49,7 +49,13 @@ def read_naming(path: Path) -> Naming:
     """
     name = path.name
     text = toml_text(read_bytes(path, MAXIMUM_BYTES), name)
-    raw = toml_tables(text, name, "[columns] or [values.KEY]")
+    return read_tables(
+        text, name, lambda raw, text: _naming(name, raw, text), "[columns] or [values.KEY]"
+    )
+
+
+def _naming(name: str, raw: dict[str, Any], text: str) -> Naming:
+    """What the tables of a mapping file say; see `read_naming`."""
     faults = list(unknown_keys(raw, _TABLES, Place(name), "table"))
     headings = _texts(raw.get("columns", {}), Place(name, "[columns]", path=("columns",)), faults)
     values: dict[str, Mapping[str, str]] = {}

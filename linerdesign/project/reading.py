@@ -32,7 +32,7 @@ from linerdesign.project.faults import (
 from linerdesign.project.fields import HEADINGS, Table, read_table
 from linerdesign.project.fields import validated as validated
 from linerdesign.project.floors import looser
-from linerdesign.project.keys import SITE_KEYS, keys_of
+from linerdesign.project.keys import SITE_KEYS
 from linerdesign.project.layers import (
     merged,
     stations_of,
@@ -40,6 +40,7 @@ from linerdesign.project.layers import (
     tables_in,
     with_defaults,
 )
+from linerdesign.project.left_out import less_given, less_misspelt
 from linerdesign.project.models import (
     Criteria,
     FaultyPipe,
@@ -56,13 +57,12 @@ from linerdesign.project.requests import (
     Order,
     second_faults,
 )
-from linerdesign.project.toml_text import toml_tables, toml_text
+from linerdesign.project.toml_text import read_tables, toml_text
 
 LARGEST_FILE = 20_000_000
 LARGEST_CRITERIA = 1_000_000
 MOST_PIPES = 20_000
 # Faults of values that a pipe does not have, and cannot do without.
-LEFT_OUT = ("faults.missing_one_of", "faults.missing_key_for", "review.no such value")
 REQUESTED: dict[str, type[Table]] = {
     "capacity": Capacity,
     "order": Order,
@@ -127,7 +127,13 @@ def read_owner(path: Path) -> OwnerFile:
     """
     data = read_bytes(path, LARGEST_CRITERIA, regular=True)
     text = toml_text(data, path.name)
-    raw = toml_tables(text, path.name, "[criteria]")
+    return read_tables(
+        text, path.name, lambda raw, text: _owner(path, data, raw, text), "[criteria]"
+    )
+
+
+def _owner(path: Path, data: bytes, raw: Raw, text: str) -> OwnerFile:
+    """The criteria in the tables of an owner's file; see `read_owner`."""
     faults = list(unknown_keys(raw, ("criteria",), Place(path.name), "table"))
     place = Place(path.name, HEADINGS["criteria"], path=("criteria",))
     found = read_table(Criteria, raw.get("criteria", {}), place, faults)
@@ -180,10 +186,13 @@ def parse(
         InputFaults: every fault of the file.
     """
     text = toml_text(data, file_name)
-    raw = toml_tables(text, file_name)
     fingerprint = hashlib.sha256(data).hexdigest()
-    return of_tables(
-        raw, fingerprint, file_name, needs_pipes, owner, folder, text, apart, new_record
+    return read_tables(
+        text,
+        file_name,
+        lambda raw, text: of_tables(
+            raw, fingerprint, file_name, needs_pipes, owner, folder, text, apart, new_record
+        ),
     )
 
 
@@ -229,19 +238,8 @@ def of_tables(
         **asked,
     )
     faults.extend(between_the_values(project, folder))
-    return _without_faulty(project, raw, _less_given(faults, owner), apart)
-
-
-def _less_given(faults: list[Fault], owner: OwnerFile | None) -> list[Fault]:
-    """The faults less those of values left out that owner's criteria, not known, may give."""
-    if owner is None or owner.known:
-        return faults
-
-    def may_be_given(each: Fault) -> bool:
-        path = each.place.path if isinstance(each.place, Place) else ()
-        return each.code in LEFT_OUT and not keys_of("defaults").keys().isdisjoint(path[-1:])
-
-    return [each for each in faults if not may_be_given(each)]
+    told = less_misspelt(faults if owner is None or owner.known else less_given(faults))
+    return _without_faulty(project, raw, told, apart)
 
 
 def _without_faulty(project: Project, raw: Raw, faults: list[Fault], apart: bool) -> Project:

@@ -99,17 +99,24 @@ def read_record(path: Path) -> Record:
         InputFaults: every fault of the file.
     """
     from linerdesign.project.reading import read_bytes
-    from linerdesign.project.toml_text import toml_tables, toml_text
+    from linerdesign.project.toml_text import read_tables, toml_text
 
     data = read_bytes(path, LARGEST_RECORD)
     text = toml_text(data, path.name)
-    raw = toml_tables(text, path.name, "[[row]]")
+    digest = hashlib.sha256(data).hexdigest()
+    return read_tables(
+        text, path.name, lambda raw, text: _record(path.name, digest, raw, text), "[[row]]"
+    )
+
+
+def _record(name: str, digest: str, raw: dict[str, Any], text: str) -> Record:
+    """The record in the tables of a file; see `read_record`."""
     known = {each.identity: each for each in everything()}
-    faults = list(unknown_keys(raw, ("row",), Place(path.name), "table"))
+    faults = list(unknown_keys(raw, ("row",), Place(name), "table"))
     rows: dict[str, Verified] = {}
     void: list[str] = []
-    for number, row in enumerate(_rows(raw, path.name, faults), start=1):
-        place = Place(path.name, "[[row]]", number=number, path=("row", number - 1))
+    for number, row in enumerate(_rows(raw, name, faults), start=1):
+        place = Place(name, "[[row]]", number=number, path=("row", number - 1))
         faults.extend(unknown_keys(row, KEYS, place))
         identity, filled = row.get("identity"), [str(row.get(key, "")).strip() for key in BLANKS]
         missing = [key for key, text in zip(BLANKS, filled, strict=True) if not text]
@@ -124,9 +131,8 @@ def read_record(path: Path) -> Record:
         else:
             rows[identity] = Verified(*filled)
     if faults:
-        raise located(faults, text, path.name)
-    digest = hashlib.sha256(data).hexdigest()
-    return Record(rows, tuple(void), FileRead("verification", path.name, digest))
+        raise located(faults, text, name)
+    return Record(rows, tuple(void), FileRead("verification", name, digest))
 
 
 def _rows(raw: dict[str, Any], name: str, faults: list[Fault]) -> Iterator[dict[str, Any]]:

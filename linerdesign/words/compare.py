@@ -122,6 +122,7 @@ SENTENCES: dict[str, str] = {
     "mean_nominal": "mean nominal thickness",
     "nominal": "nominal thickness",
     "total": "total {what}",
+    "decision_all": "{what}, over all pipes",
     "decision": "{what}, over the {count} of {all} pipes that every resin satisfies",
     "decision_priced": "{what}, over the {count} of {all} pipes with a cost for every resin",
     "hatched": "; hatched: fails at least one pipe, and ranks below those that fail none",

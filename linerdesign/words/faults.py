@@ -110,6 +110,8 @@ SENTENCES = {
     "too_large": "file of more than {most} MB: {where}",
     "not_utf8": "not UTF-8 text: {where}; save it as UTF-8",
     "not_toml": "not valid TOML: {where}: {why}",
+    "unquoted": "put the value in quotes: {key} = {value}",
+    "key_twice": "{key} is given twice in one table; remove one",
     "too_deep": "nesting or numbers beyond reason in {where}",
     "empty": "empty file: {where}; add {tables}",
     "not_a_file": "not a file: {where}",

@@ -189,12 +189,48 @@ def test_broken_file(run, tmp_path, name):
         assert part in err
 
 
+def test_a_misspelt_table_is_not_called_missing(run, tmp_path):
+    (tmp_path / "p.toml").write_text(_changed("[project]", "[projct]"), encoding="utf-8")
+    _, _, err = run("size", "p.toml")
+    assert err.splitlines()[0] == "unknown table projct; did you mean project? (line 1)"
+    assert err.splitlines()[1] == "linerdesign: 1 fault; nothing written"
+
+
+@pytest.mark.parametrize(
+    ("key", "misspelt"),
+    [
+        ("cover", "covr"),
+        ("flexural_modulus", "flexural_modulis"),
+        ("condition", "conditon"),
+        ("soil_unit_weight", "soil_unit_wight"),
+    ],
+)
+def test_a_misspelt_key_is_one_fault_and_the_key_it_was_meant_as_is_not_missing(
+    run, tmp_path, key, misspelt
+):
+    """Left out altogether, the same key is missing; beside the right one, nothing is left away."""
+    for text, said in (
+        (
+            _changed(f"\n{key} =", f"\n{misspelt} ="),
+            [f"unknown key {misspelt}; did you mean {key}?"],
+        ),
+        (_changed(f"\n{key} =", "\n# ="), ["missing"]),
+    ):
+        (tmp_path / "p.toml").write_text(text, encoding="utf-8")
+        _, _, err = run("size", "p.toml")
+        *faults, last = err.splitlines()
+        assert [fault.startswith(start) for fault, start in zip(faults, said, strict=True)] == [
+            True
+        ]
+        assert last == "linerdesign: 1 fault; nothing written"
+
+
 def test_all_faults_are_listed_at_once(run, tmp_path):
     text = _changed('"48 in"', "48").replace('"2 %"', '"2"').replace("cover", "covr")
     (tmp_path / "p.toml").write_text(text.replace('"250000 psi"', '"250000"'), encoding="utf-8")
     code, _, err = run("size", "p.toml")
     assert code == 2
-    for part in ("host_diameter", "ovality", "covr", "flexural_modulus", "one of cover"):
+    for part in ("host_diameter", "ovality", "covr", "flexural_modulus"):
         assert part in err
 
 

@@ -183,7 +183,8 @@ def _decision(order: Sequence[Ranked], by: str, system: str) -> Iterator[Drawn]:
     axes.xaxis.set_major_formatter(THOUSANDS)
     first = shown[0][0]
     pipes = len(first.common.pipes)
-    code = "decision_priced" if lacks_size(order) else "decision"
+    some = "decision_priced" if lacks_size(order) else "decision"
+    code = "decision_all" if pipes == first.count else some
     caption = _titled(code, what=scale.axis, count=pipes, all=first.count)
     axes.set_title(literal(caption), fontsize=9)
     note = _said("hatched") if any(each.failing for each, _ in shown) else ""

@@ -9,7 +9,7 @@ from typing import TextIO
 
 from linerdesign.project.faults import Place, fault, located, shown, unknown_keys
 from linerdesign.project.reading import read_bytes
-from linerdesign.project.toml_text import toml_tables, toml_text
+from linerdesign.project.toml_text import read_tables, toml_text
 from linerdesign.tasks.transcribe.found import Found, Transcript
 from linerdesign.tasks.transcribe.keys import unit_of
 from linerdesign.tasks.transcribe.learnt import bare_label
@@ -76,20 +76,24 @@ def read_labels(path: Path) -> dict[str, str]:
     if not path.exists():
         return {}
     text = toml_text(read_bytes(path, LARGEST_LABELS), path.name)
-    raw = toml_tables(text, path.name, "[labels]")
-    faults = list(unknown_keys(raw, ("labels",), Place(path.name), "table"))
+    return read_tables(text, path.name, lambda raw, text: _labels(path.name, raw, text), "[labels]")
+
+
+def _labels(name: str, raw: Mapping[str, object], text: str) -> dict[str, str]:
+    """The keys by label in the tables of a file; see `read_labels`."""
+    faults = list(unknown_keys(raw, ("labels",), Place(name), "table"))
     labels = raw.get("labels")
     if not isinstance(labels, dict):
-        faults.append(fault("transcribe.no_labels", Place(path.name, path=("labels",))))
+        faults.append(fault("transcribe.no_labels", Place(name, path=("labels",))))
         labels = {}
-    place = Place(path.name, "[labels]", path=("labels",))
+    place = Place(name, "[labels]", path=("labels",))
     faults += (
         fault("transcribe.bad_label", place.at(label), shown(key))
         for label, key in labels.items()
         if not isinstance(key, str) or unit_of(key) == "?"
     )
     if faults:
-        raise located(faults, text, path.name)
+        raise located(faults, text, name)
     return {bare_label(label): key for label, key in labels.items()}
 
 

@@ -115,7 +115,7 @@ def test_answers_to_a_revision_that_cannot_be_read_are_no_fault_of_theirs(folder
     submittal = read(folder, notes)
     first, second = submittal.faults
     assert first == "missing [submittal] table with a revision (c.toml, line 1)"
-    assert second.startswith("not valid TOML: e.toml: ")
+    assert second.startswith("not valid TOML: e.toml (line 1): ")
     assert "line 1" in second
     (folder / "c.toml").unlink()
     (folder / "e.toml").unlink()
