@@ -192,3 +192,9 @@ def test_borders_of_a_tube():
         (text,) = map(str, refused.value.faults)
         assert words in text
     assert stretch(3.99, 8.0, 10.0, 4.99)
+
+
+def test_a_window_of_one_station_in_the_middle_of_a_run_says_so():
+    found = combine_stations([0.0, 3.0, 9.0], [1.0, 8.0, 1.0], WorstWindow(2.0))
+    assert (found.value, found.from_station, found.to_station) == (8.0, 3.0, 3.0)
+    assert found.cautions == ("worst window contains one station",)
