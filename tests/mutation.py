@@ -298,6 +298,12 @@ EQUIVALENT = {
         )
     },
     (
+        "field/survey/stretch",
+        "stretch",
+        "stretched_by_mean_diameter(tube_thickness, tube_diameter)",
+        "stretched_by_mean_diameter(tube_diameter, tube_thickness)",
+    ): "a product in another order",
+    (
         "tasks/transcribe/word_text",
         "_blocks",
         "part.iter(f'{_W}p', f'{_W}tbl')",
