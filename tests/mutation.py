@@ -451,6 +451,18 @@ EQUIVALENT = {
             ("tables", "under", "_overlap", "best", "cell"),
         )
     },
+    (
+        "field/survey/stretch",
+        "stretch",
+        "stretched_by_mean_diameter(tube_thickness, tube_diameter)",
+        "stretched_by_mean_diameter(tube_diameter, tube_thickness)",
+    ): "a product in another order",
+    (
+        "tasks/transcribe/word_text",
+        "_blocks",
+        "part.iter(f'{_W}p', f'{_W}tbl')",
+        "part.iter(f'{_W}tbl', f'{_W}p')",
+    ): "elements come as they stand in the file",
     ("tasks/transcribe/reader", "_Reader.__init__", "0", "1"): "every header begins at none anew",
     ("tasks/transcribe/reader", "_Reader._header", "4", "5"): (
         "a header has three lines at most, and one of units"

@@ -19,7 +19,7 @@ class Cell:
 
     `left` and `right` are its horizontal ends, in columns of a grid, characters or points, for
     comparison with other cells of the same table only. A paragraph joined from several lines has
-    the place of each line in `places`, by the offset at which the line begins.
+    the place of each line but the first in `places`, by the offset at which the line begins.
     """
 
     text: str
@@ -117,7 +117,7 @@ def _joined(first: Cell, second: Cell) -> Line:
     gap = "" if first.text.rstrip().endswith("-") else " "
     start = len(first.text.rstrip()) + len(gap)
     text = f"{first.text.rstrip()}{gap}{second.text.lstrip()}"
-    places = (first.places or ((0, first.at),)) + ((start, second.at),)
+    places = (*first.places, (start, second.at))
     return Line((Cell(text, first.at, first.left, first.right, places),))
 
 

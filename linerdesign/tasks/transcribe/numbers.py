@@ -210,7 +210,7 @@ def _plain(text: str, position: int, comma: str) -> Number | None:
     decimal, doubts = _decimal(match["digits"], comma, unit[0] if unit else None)
     sign = (match["sign"] or "").strip().replace("−", "-")
     if sign and position and not text[position - 1].isspace() and text[position - 1] not in "(=:":
-        return _plain(text, position + len(match["sign"]), comma)
+        return None
     if sign == "±":
         doubts += ("transcribe.bound",)
     power = _power(match["power"])

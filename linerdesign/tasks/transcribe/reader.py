@@ -115,7 +115,7 @@ class _Reader:
             self._cover_label(cell)
             over = under(self.columns, cell)
             if over and over.name:
-                self._cover(cell, 0, len(cell.text))
+                self._cover_all(cell)
         self.unnamed = 0
         return count
 
@@ -169,7 +169,7 @@ class _Reader:
         used = {id(cell) for cell, _ in with_value} | {id(cell) for cell in label_cells}
         for cell, over in places:
             if unit_alone(cell.text) is not None:
-                self._cover(cell, 0, len(cell.text))
+                self._cover_all(cell)
             if id(cell) not in used and not (over and over.role in _NAMES):
                 self._text(cell, pipe)
         return True
@@ -187,7 +187,7 @@ class _Reader:
         """Why the values of a row may not be those of a pipe."""
         for cell, column in places:
             if column and column.role == "station":
-                self._cover(cell, 0, len(cell.text))
+                self._cover_all(cell)
                 return ("transcribe.station",)
         unnamed = self._first_is_pipe() and not any(names_in(places[0][0].text))
         return ("transcribe.row_name",) if unnamed else ()
@@ -196,12 +196,12 @@ class _Reader:
         roles = {column.role: cell for cell, column in places if column}
         if "from" in roles and "to" in roles:
             for side in _SIDES:
-                self._cover(roles[side], 0, len(roles[side].text))
+                self._cover_all(roles[side])
             return self._name(f"{roles['from'].text} to {roles['to'].text}", roles["from"])
         first = places[0][0] if places[0][1] is self.columns[0] else None
         cell = roles.get("pipe") or (first if self._first_is_pipe() else None)
         if cell is not None:
-            self._cover(cell, 0, len(cell.text))
+            self._cover_all(cell)
             return self._name(" ".join(cell.text.split()), cell)
         if self._rows_are_pipes():
             self.unnamed += 1
@@ -233,7 +233,7 @@ class _Reader:
         name = heading(text) if not rest and not single_value(second, self.comma) else None
         if name is None:
             return False
-        self._cover(line.cells[1], 0, len(second))
+        self._cover_all(line.cells[1])
         self.pipe = self._name(name, line.cells[1])
         return True
 
@@ -275,7 +275,7 @@ class _Reader:
         if what.key is None or what.doubts:
             return False
         self._labelled(replace(cell, text=parts[2]), named, None)
-        self._cover(cell, 0, len(cell.text))
+        self._cover_all(cell)
         return True
 
     def _kept(self, label: list[Cell], cells: Sequence[Cell], position: int) -> list[Cell]:
@@ -349,7 +349,7 @@ class _Reader:
         if made:
             text = f"{label} {cell.text}".strip()
             self._add(Found(pipe, key, made[0], text, cell.at, made[1], text))
-            self._cover(cell, 0, len(cell.text))
+            self._cover_all(cell)
         return made is not None
 
     def _tokens(self, text: str) -> tuple[list[Token], list[tuple[int, int, str]]]:
@@ -402,7 +402,7 @@ class _Reader:
             else:
                 why = "transcribe.other_unit" if what.key else what.doubts[0]
                 self.missed.append((self.index, NotUnderstood(text, cell.at, why)))
-        self._cover(cell, 0, len(cell.text))
+        self._cover_all(cell)
 
     def _add(self, found: Found) -> None:
         self.found.append((self.index, found))
@@ -414,7 +414,7 @@ class _Reader:
             for start, end, _ in names_in(cell.text):
                 self._cover(cell, start, end)
             if heading(cell.text):
-                self._cover(cell, 0, len(cell.text))
+                self._cover_all(cell)
         if known is None:
             known = self.names[same_name(name)] = name
             if cell is not None:
@@ -423,6 +423,9 @@ class _Reader:
 
     def _cover(self, cell: Cell, start: int, end: int) -> None:
         self.covered.setdefault(id(cell), []).append((start, end))
+
+    def _cover_all(self, cell: Cell) -> None:
+        self._cover(cell, 0, len(cell.text))
 
     def _cover_label(self, cell: Cell) -> None:
         """Marks numbers that are part of a label as read: equation numbers, a term of years."""

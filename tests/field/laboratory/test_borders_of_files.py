@@ -300,3 +300,49 @@ def test_settings_of_a_fit_at_their_borders():
     assert said(life=1.0)
     assert fit_creep([level()], CreepSettings(life=1.1)).adopted.life_hours == 1.1
     assert len(said(t0=-1.0, confidence=2.0)) >= 2
+
+
+TIME, STRESS = "h min s d", "psi ksi kPa MPa GPa"
+LENGTH, STRAIN, FORCE = "in mm cm m", "% mm/mm in/in - microstrain", "lbf N kN"
+
+
+@pytest.mark.parametrize(
+    ("reader", "columns"),
+    [
+        (read_creep, {"time": TIME, "modulus": STRESS}),
+        (read_creep, {"time to failure": TIME, "stress": STRESS}),
+        (read_creep, {"time": TIME, "stress": STRESS, "strain": STRAIN}),
+        (read_creep, {"time": TIME, "load": FORCE, "deflection": LENGTH, "length": LENGTH,
+                      "diameter": LENGTH, "thickness": LENGTH}),
+        (read_bending, {"load": FORCE, "deflection": LENGTH, "span": LENGTH, "width": LENGTH,
+                        "depth": LENGTH}),
+        (read_samples, {"modulus": STRESS, "strength": STRESS, "tensile strength": STRESS,
+                        "strain": STRAIN, "thickness": "mm in cm"}),
+    ],
+)  # fmt: skip
+def test_an_unknown_unit_is_answered_with_those_known_the_usual_first(refused, reader, columns):
+    head = ",".join(f"{name} [ell]" for name in columns)
+    said = refused(reader, f"{head}\n{','.join('1' for _ in columns)}\n")
+    for text, (name, units) in zip(said, columns.items(), strict=True):
+        assert text.endswith("; write " + ", ".join(f"{name} [{unit}]" for unit in units.split()))
+
+
+def test_what_has_a_fault_is_left_out_and_the_rest_is_left(tmp_path):
+    path = tmp_path / "tanner_row.csv"
+    path.write_text(
+        "specimen,load [lbf],deflection [in],span [in],width [in],depth [in]\n"
+        "A,0,0,4,0.5,0.25\nB,0,0,5,0.6,0.3\nC,0,0,,0.6,0.3\nA,x,0.1,,,\nB,1,0.1,,,\n"
+    )
+    with pytest.raises(InputFaults) as found:
+        read_bending(path)
+    assert [each.specimen for each in found.value.left()] == ["B"]
+    assert len(found.value.faults) == 2
+    path.write_text("load level,time [h],modulus [psi]\nlow,1,10\nhigh,1,20\nlow,x,9\n")
+    with pytest.raises(InputFaults) as found:
+        read_creep(path)
+    (high,) = found.value.left()
+    assert (high.level, high.place) == ("high", "tanner_row.csv, line 3")
+    path.write_text("specimen,strain [%]\na,2\nb,\n")
+    with pytest.raises(InputFaults) as found:
+        read_samples(path)
+    assert [each.strain for each in found.value.left()] == [2, None]

@@ -109,3 +109,75 @@ def test_a_million_good_rows_are_read(tmp_path):
     (shape,) = read(tmp_path, "diameter [mm]\n" + "200\n204\n" * 500_000)
     assert shape.readings == 1_000_000
     assert shape.measured.mean == pytest.approx(202)
+
+
+LENGTH = "mm cm m in ft"
+
+
+@pytest.mark.parametrize(
+    "columns",
+    [{"station": "m mm km ft", "angle": "deg rad", "radius": LENGTH}, {"diameter": LENGTH}],
+)
+def test_an_unknown_unit_is_answered_with_those_known_the_usual_first(tmp_path, columns):
+    head, row = (
+        ",".join(each) for each in ((f"{name} [ell]" for name in columns), "1" * len(columns))
+    )
+    for fault, (name, units) in zip(
+        faults(tmp_path, f"{head}\n{row}\n"), columns.items(), strict=True
+    ):
+        known = ", ".join(f"{name} [{unit}]" for unit in units.split())
+        assert str(fault).endswith(f"; write {known}")
+
+
+@pytest.mark.parametrize(
+    ("unit", "size"), [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4), ("ft", 304.8)]
+)
+def test_diameters_and_stations_in_every_unit(tmp_path, unit, size):
+    shapes = read(tmp_path, f"station [{unit}],diameter [{unit}]\n1,2\n" if unit not in ("cm", "in")
+                  else f"diameter [{unit}]\n2\n")  # fmt: skip
+    assert shapes[0].measured.mean == pytest.approx(2 * size)
+    if unit in ("mm", "m", "ft"):
+        assert shapes[0].station == pytest.approx(size / 1000)
+    (km,) = read(tmp_path, "station [km],diameter [mm]\n1,200\n")
+    assert km.station == pytest.approx(1000.0)
+
+
+@pytest.mark.parametrize(
+    ("head", "fits", "beyond"),
+    [
+        ("diameter [mm]", ["20000", ".001"], ["20000.1", "0"]),
+        ("station [m],diameter [mm]", ["1e6,200", "-1e6,200"], ["1000001,200", "-1000001,200"]),
+    ],
+)
+def test_largest_and_least_diameters_and_stations(tmp_path, head, fits, beyond):
+    for row in fits:
+        assert read(tmp_path, f"{head}\n{row}\n")
+    for row in beyond:
+        (fault,) = faults(tmp_path, f"{head}\n{row}\n")
+        assert "line 2, column" in fault.place
+
+
+@pytest.mark.parametrize(
+    ("first", "refused"),
+    [("-720,100", 0), ("720,100", 0), ("-720.1,100", 1), ("720.1,100", 1), ("0,10000", 0),
+     ("0,10000.1", 1), ("0,0", 1)],
+)  # fmt: skip
+def test_largest_and_least_angles_and_radii(tmp_path, first, refused):
+    """Two turns either way, and half of the largest diameter."""
+    text = "angle [deg],radius [mm]\n" + first + "\n" + CIRCLE.partition("\n")[2]
+    if refused:
+        (fault,) = faults(tmp_path, text)
+        assert fault.place.startswith("mill_lane.csv, line 2, column ")
+    else:
+        assert read(tmp_path, text)[0].readings == 36
+
+
+def test_a_station_with_a_bad_row_has_no_further_fault(tmp_path):
+    """Without it seven angles would be too few; the other station is judged by itself."""
+    eight = "".join(f"{{}},{angle},100\n" for angle in range(0, 360, 45))
+    first, other = (eight.replace("{}", each) for each in ("1", "2"))
+    text = "station [m],angle [deg],radius [mm]\n" + other + first.replace("1,90,100", "1,90,x")
+    (fault,) = faults(tmp_path, text)
+    assert fault.place == "mill_lane.csv, line 12, column radius [mm]"
+    both = read(tmp_path, "station [m],angle [deg],radius [mm]\n" + other + first)
+    assert [(each.station, each.readings) for each in both] == [(1, 8), (2, 8)]

@@ -111,6 +111,8 @@ def test_values_are_written_with_five_figures_and_ovality_with_four_at_most():
     ovality = 100 * (126.789 - 125.1225) / 125.1225
     (row,) = (row for row in grids(profile_blocks(found, SI, None))[0].rows if row[0] == "ovality")
     assert row[1] == f"{ovality:.2f} %"
+    (row,) = grids(profile_blocks(found, SI, None))[1].rows
+    assert row[7] == f"{pi / 4 * 126.789 * 123.456:.5g}"
     record = shape_record(found, SI, "P", "d.csv", ("station",))
     assert record.values == {"host_diameter": "125.12 mm", "ovality": f"{ovality:.3f} %"}
     assert record.within["station"] == ({"at": "1 m", **record.values},)
@@ -133,6 +135,11 @@ def test_stations_within_five_percent_of_the_first_are_one_leg():
 
     assert legs(200.0, 210.0, 190.0) == [("0 m", "210 mm", None)]
     assert legs(200.0, 210.1) == [("0 m", "200 mm", "10 m"), ("10 m", "210.1 mm", None)]
+    assert legs(200.0, 220.0, 250.0) == [
+        ("0 m", "200 mm", "10 m"),
+        ("10 m", "220 mm", "10 m"),
+        ("20 m", "250 mm", None),
+    ]
     assert legs(200.0, 205.0, 189.9, 189.9) == [
         ("0 m", "205 mm", "20 m"),
         ("20 m", "189.9 mm", None),

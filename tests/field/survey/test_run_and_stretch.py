@@ -132,8 +132,7 @@ def test_a_percentile_lies_between_nothing_and_all(percent):
     with pytest.raises(InputFaults) as refused:
         combine_stations([0.0, 1.0], [1.0, 2.0], Percentile(percent))
     (fault,) = refused.value.faults
-    assert "percentile" in str(fault)
-    assert f"{percent:g}" in str(fault)
+    assert (fault.place, fault.value) == ("percentile", f"{percent:g}")
     assert "100" in str(fault)
 
 
@@ -182,13 +181,21 @@ def test_borders_of_a_tube():
     assert (same.enough, same.tube_needed, same.largest_host) == (True, 6.0, 100.0)
     assert stretch(1.0, 8.0, 10.0, 2.0).tube_needed == 4.0
     assert math.isinf(stretch(1.0, 8.0, 10.0, 2.001).tube_needed)
-    for values, words in (
-        ((4.0, 8.0, 10.0, 1.0), "tube thickness"),
-        ((1.0, 8.0, 10.0, 5.0), "thickness needed"),
-        ((1.0, 8.0, 7.99, 1.0), "host diameter"),
-    ):
+    for values, said in (
+        ((5.0, 8.0, 20.0, 1.0), "tube thickness 5: no bore left; must be under 4"),
+        ((4.0, 8.0, 10.0, 1.0), "tube thickness 4: no bore left; must be under 4"),
+        ((1.0, 8.0, 10.0, 6.0), "thickness needed 6: no bore left; must be under 5"),
+        ((1.0, 8.0, 10.0, 5.0), "thickness needed 5: no bore left; must be under 5"),
+        ((1.0, 8.0, 7.5, 1.0),
+         "host diameter 7.5: smaller than the tube diameter, 8; check both"),
+    ):  # fmt: skip
         with pytest.raises(InputFaults) as refused:
             stretch(*values)
-        (text,) = map(str, refused.value.faults)
-        assert words in text
+        assert [str(each) for each in refused.value.faults] == [said]
     assert stretch(3.99, 8.0, 10.0, 4.99)
+
+
+def test_a_window_of_one_station_in_the_middle_of_a_run_says_so():
+    found = combine_stations([0.0, 3.0, 9.0], [1.0, 8.0, 1.0], WorstWindow(2.0))
+    assert (found.value, found.from_station, found.to_station) == (8.0, 3.0, 3.0)
+    assert found.cautions == ("worst window contains one station",)

@@ -310,3 +310,32 @@ def test_a_pipe_gone_around_twice_is_read_as_once():
     assert twice.departures[0].depth == pytest.approx(once.departures[0].depth, rel=0.05)
     sparse = np.arange(8) * 45.0
     assert shape_from_radii(np.tile(sparse, 3), np.full(24, 100.0)).gaps == ()
+
+
+@pytest.mark.parametrize(
+    ("diameters", "said"),
+    [
+        ((74.9, 80.0), "diameter of 74.9 mm, under 75 mm"),
+        ((75.0, 4000.0), None),
+        ((3900.0, 4000.1), "diameter of 4000.1 mm, over 4000 mm"),
+    ],
+)
+def test_a_diameter_outside_the_usual_may_be_in_another_unit(diameters, said):
+    """The usual ones are those of the table for inventories."""
+    run = combine((shape_from_diameters(diameters * 2),), Maximum())
+    cautions = [each for each in run.cautions if "check the unit" in each]
+    assert [each.split(":")[0] for each in cautions] == ([said] if said else [])
+
+
+@pytest.mark.parametrize(("largest", "outside"), [(220.0, False), (220.2, True)])
+def test_an_ovality_over_ten_percent_is_outside_the_method(largest, outside):
+    """Of the three, 200 mm is the mean: 10 % is within, 10.1 % is not; nor is a slight one told."""
+    run = combine((shape_from_diameters([200.0, largest, 400.0 - largest]),), Maximum())
+    slight = combine((shape_from_diameters([200.0, 200.2, 199.8]),), Maximum())
+    assert slight.outside == ()
+    assert len(run.outside) == outside
+    if outside:
+        (text,) = run.outside
+        assert text.startswith("ovality over 10 %")
+        assert text.endswith("largest measured 10.10 %")
+        assert run.cautions[0] == f"outside the method: {text}"

@@ -138,8 +138,11 @@ def test_parts_lie_where_their_letters_do():
 
 
 def test_no_part_is_longer_than_two_thousand_letters():
-    for text in ("ab " * 1500, "x" * 4500):
+    for text in ("abcde " * 750, "x" * 4500):
         parts = parted(Line((Cell(text, "line 1"),))).cells
+        # Parted at a blank, where there is one.
+        words = {word for each in parts for word in each.text.split()}
+        assert words == ({"abcde"} if " " in text else {"x" * 2000, "x" * 500})
         assert all(len(each.text) <= 2000 for each in parts)
         assert "".join(each.text.replace(" ", "") for each in parts) == text.replace(" ", "")
 
@@ -154,3 +157,15 @@ def test_a_file_of_any_usual_code_is_read(tmp_path):
         assert (cells(source.lines), read) == ([["Höhe 3½"]], data)
     path.write_text("\uff24 \uff1d \uff11\uff12 in\u00b2", "utf-8")
     assert cells(open_document(path)[0].lines) == [["D = 12 in²"]]
+
+
+@pytest.mark.parametrize(("second", "lines"), [("x" * 45, 1), ("x" * 44, 2)])
+def test_a_third_line_goes_on_where_the_second_is_full(second, lines):
+    """By its own length, not that of what it was joined to."""
+    texts = (LONG, second, "year as 7 ft")
+    made = paragraphs(tuple(Line((Cell(text, f"line {n}"),)) for n, text in enumerate(texts, 1)))
+    assert len(made) == lines
+    joined = made[0].cells[0]
+    ends = [0, len(LONG) + 1, len(LONG) + len(second) + 2][: 4 - lines]
+    assert [joined.place(end) for end in ends] == ["line 1", "line 2", "line 3"][: 4 - lines]
+    assert joined.place(len(LONG)) == "line 1"

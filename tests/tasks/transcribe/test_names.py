@@ -131,3 +131,63 @@ def test_labels_are_kept_in_a_file(tmp_path):
         with pytest.raises(InputFaults, match=said) as found:
             read_labels(path)
         assert len(found.value.faults) == (2 if "Deck" in text else 1)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('[lables]\nDeck = "cover"\n',
+         ["no table [labels]; give labels and their keys (labels.toml)",
+          "unknown table lables; did you mean labels? (labels.toml, line 1)"]),
+        ('labels = "cover"\n',
+         ["no table [labels]; give labels and their keys (labels.toml, line 1)"]),
+        ('x = 1\n[labels]\nDeck = "cover"\n"Wall dim" = "covr"\nSoil = 3\n',
+         ["unknown table x; known: labels (labels.toml, line 1)",
+          'Wall dim "covr": not a key of a value; give a key of the project file ([labels] of '
+          "labels.toml, line 4)",
+          "Soil 3: not a key of a value; give a key of the project file ([labels] of labels.toml, "
+          "line 5)"]),
+        ("[labels\n",
+         ["not valid TOML: labels.toml (line 1): Expected ']' at the end of a table declaration"]),
+    ],
+)  # fmt: skip
+def test_every_fault_of_a_file_of_labels_has_its_line(tmp_path, text, said):
+    path = tmp_path / "labels.toml"
+    path.write_text(text, "utf-8")
+    with pytest.raises(InputFaults) as found:
+        read_labels(path)
+    assert [str(each) for each in found.value.faults] == said
+
+
+def test_labels_of_a_file_are_compared_bare(tmp_path):
+    path = tmp_path / "labels.toml"
+    path.write_text('[labels]\n"Wall dim. (mm)" = "stated.thickness"\n', "utf-8")
+    assert read_labels(path) == {"Wall dim mm": "stated.thickness"}
+
+
+def test_a_file_of_labels_has_a_million_bytes_at_most(tmp_path):
+    path = tmp_path / "labels.toml"
+    for count, large in ((1_000_000, False), (1_000_001, True)):
+        text = '[labels]\nDeck = "cover"\n#'
+        path.write_text(text + "x" * (count - len(text)), "utf-8")
+        if not large:
+            assert read_labels(path) == {"Deck": "cover"}
+            continue
+        with pytest.raises(InputFaults, match=r"labels\.toml"):
+            read_labels(path)
+
+
+def test_what_to_answer_and_the_place_of_a_value_are_shown(capsys):
+    *_, shown = answering("y", found=[value()])
+    assert shown == (
+        f"{sentence('transcribe.ask_help')}\n\nline 3: Deck 10 ft\n"
+        f"  ({sentence('transcribe.word')})\n"
+    )
+    whole = value(doubts=("transcribe.word", "transcribe.no_unit"))
+    *_, asked, shown = answering("NO", found=[Found("", *list(vars(whole).values())[1:])])
+    assert asked == [f"  {sentence('transcribe.ask_value', key='cover', value='10 ft')} ? "]
+    both = "; ".join(sentence(f"transcribe.{code}") for code in ("word", "no_unit"))
+    assert f"({both})" in shown
+    *_, shown = answering("12", "Yes", found=[value()])
+    assert shown.endswith(f"  {sentence('transcribe.no_unit')}\n")
+    assert capsys.readouterr().out == ""

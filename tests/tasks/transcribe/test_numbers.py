@@ -68,6 +68,7 @@ def _read(text):
         ("+5 mm", "5 mm"),
         ("x-3 ft", "3 ft"),
         ("a x-3 ft", "3 ft"),
+        ("x- 3 ft", "3 ft"),
         ("1,250,001 MPa", "1250001 MPa"),
         ("5 mm²", "5"),
         ("50 years", "50"),
@@ -148,6 +149,7 @@ def test_no_power_of_ten_is_left_out(text):
     """Python reads the same float, or infinity."""
     (found,) = numbers(text)
     assert (found.value, found.unit) == (float(text.removesuffix(" psi")), "psi")
+    assert "inf" not in found.text
 
 
 def test_many_digits_are_a_number_all_the_same():

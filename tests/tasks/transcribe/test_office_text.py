@@ -204,3 +204,40 @@ def test_pictures_of_a_word_file_are_listed(tmp_path):
     document.add_picture(picture)
     unread = of_document(document, tmp_path).unread
     assert unread == (("pictures, not read", "end of the document"),)
+
+
+class Sheet:
+    """A sheet of these rows, as openpyxl gives it, and a book of it alone."""
+
+    title = "A"
+
+    def __init__(self, rows):
+        self.rows, self.worksheets = rows, [self]
+
+    def reset_dimensions(self):
+        pass
+
+    def iter_rows(self):
+        return iter(self.rows)
+
+
+class One:
+    value, column, coordinate, number_format = "x", 1, "A1", "General"
+
+
+@pytest.mark.parametrize(
+    ("row", "most"), [([One()] * 1000, 100), ([], 200_000)], ids=["cells", "rows"]
+)
+def test_a_hundred_thousand_cells_and_two_hundred_thousand_rows_are_read(tmp_path, row, most):
+    book = Sheet([row] * most)
+    assert len(workbook_text._sheets(tmp_path, book, book).lines) == (most if row else 0)
+    more = Sheet([*book.rows, row[:1]])
+    with pytest.raises(InputFaults, match="too large"):
+        workbook_text._sheets(tmp_path, more, more)
+
+
+def test_a_damaged_file_is_named(tmp_path):
+    for read, name in ((workbook_source, "a.xlsx"), (word_source, "a.docx")):
+        with pytest.raises(InputFaults, match="damaged file") as found:
+            read(tmp_path / name, b"PK nothing")
+        assert str(found.value).startswith(str(tmp_path / name))

@@ -116,6 +116,8 @@ def test_numbers_set_flush_right_end_their_columns():
     head = [("Pipe", 0, 14), ("D in", 51.5, 70)]
     assert ends(head, FLUSH, other) == [51.5, 90.5]
     assert ends(FLUSH, other) == [51.5, 90.5]
+    # Of three columns that in the middle.
+    assert ends(FLUSH[:3], FLUSH[:3]) == [50.5]
 
 
 @pytest.mark.parametrize(

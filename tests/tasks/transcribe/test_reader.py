@@ -65,6 +65,7 @@ ROWS = [
      [("", "stated.steps.t X1.3", "5.1 mm"), ("", *OVALITY)], []),
     ("Soil cover,about H = 10 ft; sheet 24", [("", *COVER, "conditional")],
      [("no_label", "sheet 24")]),
+    ("2. Soil cover,about H = 10 ft", [("", *COVER, "conditional")], []),
     # Names, vehicles and conditions in cells.
     ("Live load,HL-93", [("", "live_load", "HL-93")], []),
     ("Live load,HS-20", [("", "live_load", "H-20 table", "vehicle")], []),

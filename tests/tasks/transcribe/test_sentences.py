@@ -93,6 +93,12 @@ def read(text):
         ("modulus of elasticity, long-term (50 %): 862 MPa", [("stated.steps.E_L", "862 MPa")]),
         ("Soil cover 10 ft ovality = 2 %", [COVER, OVALITY]),
         ("Soil cover H = 10 ft q = 2 %", [COVER]),
+        ("Groundwater = 7 ft above the invert", [("groundwater_above_invert", "7 ft")]),
+        ("Safety factor provided by X1.3 = 2.3", [("stated.steps.N_X1.3", "2.3")]),
+        ("Safety factor by X1.3 = 2.3", [("stated.steps.N_X1.3", "2.3", "wording")]),
+        ("Liner density: 1.2 g/cm3", [("density", "1.2 g/cm^3")]),
+        ("K 7", [("enhancement_factor", "7", "symbol_only")]),
+        ("Enhancement K 7", [("enhancement_factor", "7")]),
         ("Liner soil cover hw = 10 ft", [(*COVER, "symbol_differs", *WORD)]),
         # The second symbol may be a factor, or begin anew.
         ("DR = 50 K = 7.0", [("stated.steps.DR", "7.0", *WORD)]),

@@ -77,6 +77,7 @@ COLUMNS = tuple(Column(10.0 * n, 10.0 * n + 9, "key") for n in range(3))
 @pytest.mark.parametrize(
     ("left", "right", "column"),
     [
+        (28.5, 40, 2),
         (1, 3, 0), (8, 12, 1), (7, 11, 0), (19, 20, 1), (29, 29.5, 2), (29, 30.02, None),
         # Half of the distance of the columns beside the last, and no further.
         (29, 29.0, 2), (28, 31, 2), (29, 30, 2), (29.25, 29.75, 2), (29.4, 29.7, None),
@@ -89,7 +90,23 @@ def test_a_cell_is_under_the_column_that_it_overlaps_most_or_is_close_to(left, r
     assert under(COLUMNS[:2], Cell("x", "", 1, 3)) is COLUMNS[0]
 
 
+def test_a_cell_over_two_columns_is_under_that_of_the_larger_part():
+    """However near it lies to the middle of a narrow one."""
+    wide, narrow = Column(0.0, 100.0, "key"), Column(100.0, 110.0, "key")
+    assert under((wide, narrow), Cell("x", "", 85.0, 104.0)) is wide
+
+
+def test_close_by_is_half_of_the_least_distance_of_columns():
+    uneven = tuple(Column(left, left + 2.0, "key") for left in (0.0, 10.0, 40.0))
+    assert under(uneven, Cell("x", "", 45.5, 46.5)) is uneven[2]
+    assert under(uneven, Cell("x", "", 45.6, 46.6)) is None
+
+
 def test_a_cell_beside_the_columns_of_a_short_row_is_in_doubt():
+    touching = Cell("z", "", 29, 30)
+    assert placed(COLUMNS, Line((touching, Cell("x", "", 1, 3)))) == [
+        (touching, COLUMNS[2], False), (Cell("x", "", 1, 3), COLUMNS[0], True)
+    ]  # fmt: skip
     inside, beside = Cell("x", "", 1, 3), Cell("y", "", 29.25, 29.75)
     made = placed(COLUMNS, Line((inside, beside)))
     assert made == [(inside, COLUMNS[0], True), (beside, COLUMNS[2], False)]
