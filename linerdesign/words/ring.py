@@ -22,6 +22,8 @@ SENTENCES: dict[str, str] = {
     "energy_balance": "work and energy differ by {percent:.2g} %",
     "coarse_mesh": "there is no result with half the elements",
     "mesh": "halving the elements changes the pressure by {percent:.2g} %",
+    "energy_balance_missed": "work and energy differ by more than {percent:.2g} %",
+    "mesh_missed": "halving the elements changes the pressure by more than {percent:.2g} %",
     "no_thickness": "the search for the required thickness did not converge",
     "no_creep": "the modulus retained is 100 %: no creep",
     "no_time": "the creep calculation did not converge",

@@ -64,11 +64,14 @@ class Shaped:
         return None if ratio is None else ratio * self.liner.number("E_plane")
 
 
+_MOST = {"mesh": MESH_TOLERANCE, "energy_balance": ENERGY_TOLERANCE}
+
+
 def refusal(why: NotConvergedError) -> Finding:
     """The finding of a result that is refused, by the code of its reason."""
     code = str(why)
-    missed = MESH_TOLERANCE if code == "mesh" else ENERGY_TOLERANCE
-    said = sentence(f"ring.{code}", percent=100 * missed)
+    most = _MOST.get(code)
+    said = sentence(f"ring.{code}_missed", percent=100 * most) if most else sentence(f"ring.{code}")
     return finding("hosts.lost", Severity.OUTSIDE, why=said)
 
 

@@ -15,6 +15,9 @@ from linerdesign.tasks.transcribe.document import Cell, Line, Source, needs, ref
 MOST_PAGES = 500
 MOST_CHARACTERS = 60_000  # of one page
 MOST_STREAM = 1 << 26  # bytes of all streams, unpacked
+# A PDF ends with the place of its table of objects (ISO 32000-1, 7.5.5). A long file without one
+# would be searched for it from end to start, at a cost that grows with the square.
+END, LONGEST_END = b"startxref", 1 << 20
 _NO_LETTER = re.compile(r"\(cid:\d+\)")
 # Words further apart than this, in heights of the text, are in different columns.
 COLUMN_GAP = 0.9
@@ -32,6 +35,8 @@ def pdf_source(path: Path, data: bytes) -> Source:
     """
     pdfplumber = needs("pdfplumber")
     _check_streams(path, data)
+    if END not in data[-LONGEST_END:]:
+        raise refused("damaged", path)
     try:
         with pdfplumber.open(path) as pdf:
             if len(pdf.pages) > MOST_PAGES:

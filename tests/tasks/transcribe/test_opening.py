@@ -96,13 +96,14 @@ def test_embedded_files_are_listed_behind_what_was_not_read(tmp_path):
 
 @pytest.mark.parametrize(
     ("name", "size", "large"),
-    [("a.txt", 1_000_000, False), ("a.txt", 1_000_001, True), ("a.csv", 1_000_001, True),
+    [("a.pdf", 50_000_000, False), ("a.pdf", 50_000_001, True),
+     ("a.txt", 1_000_000, False), ("a.txt", 1_000_001, True), ("a.csv", 1_000_001, True),
      ("a.xlsx", 50_000_000, False), ("a.xlsx", 50_000_001, True)],
 )  # fmt: skip
 def test_the_largest_files(tmp_path, name, size, large):
     """A million bytes of text, fifty million of any other form."""
     path = tmp_path / name
-    if name.endswith(".xlsx"):
+    if name.endswith((".pdf", ".xlsx")):
         with path.open("wb") as made:
             made.truncate(size)
     else:
