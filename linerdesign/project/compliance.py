@@ -54,7 +54,9 @@ def _criterion(key: str, criteria: Criteria, results: Sequence[PipeResult]) -> R
     used, met = _MEASURED.get(key, _as_taken)(results, in_words(taken))
     if row.unsafe is not None and less_safe(taken, required, row.unsafe):
         met = False
-    origin = owner.origins[key] if criteria.owner is None else criteria.origins[key]
+    if row.unsafe is None and any(less_safe(taken, required, sign) for sign in (-1, 1)):
+        met = None
+    origin = criteria.origin_required(key)
     return Requirement(key, row.help, in_words(required), origin.file or origin.source, used, met)
 
 

@@ -83,6 +83,11 @@ class Criteria(Table, of="criteria"):
             for key in self.rows
         }
 
+    def origin_required(self, key: str) -> Origin:
+        """The origin of what the owner, or else the project, requires of one of these criteria."""
+        stated = key in (self._owner or self).model_fields_set
+        return self._origin(of_project=False) if stated else DEFAULT
+
     @property
     def origins_of_defaults(self) -> dict[str, Origin]:
         """The origin of each value that these criteria give for pipes and resins without it."""

@@ -62,10 +62,10 @@ def test_diameters_by_hand(run, tmp_path):
 @pytest.mark.parametrize(
     ("unit", "diameters", "expected"),
     [
-        ("mm", "11.8 12.1", "11.8 mm, under 50 mm: check the unit in the header"),
-        ("in", "298 304", "7721.6 mm, over 5000 mm: check the unit in the header"),
-        ("mm", "50 50.1", ""),
-        ("mm", "4990 5000", ""),
+        ("mm", "11.8 12.1", "11.8 mm, under 75 mm: check the unit in the header"),
+        ("in", "298 304", "7721.6 mm, over 4000 mm: check the unit in the header"),
+        ("mm", "75 75.1", ""),
+        ("mm", "3990 4000", ""),
         # Of 270, 330 about 300 the ovality is 10 %, of 269, 331 it is 10.33 %.
         ("mm", "270 330", ""),
         ("mm", "269 331", "outside the method: ovality over 10 %"),

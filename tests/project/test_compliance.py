@@ -135,9 +135,9 @@ def test_rows_name_the_owners_file_and_tell_what_the_project_relaxes(tmp_path):
     thick = {"design_thickness": "45 mm"}
     found = owned(tmp_path, owner, thick, safety_factor=2.0, minimum_thickness="0.3 in")
     required, source, used, met = found["safety_factor"]
-    assert (required, source, met) == ("2.5", OWN, False)
+    assert (required, source, met) == ("2.5", "owner.toml", False)
     assert used.endswith(" (lowest provided)")
-    assert found["minimum_thickness"] == ("6 mm", OWN, "45 mm (smallest)", True)
+    assert found["minimum_thickness"] == ("6 mm", "owner.toml", "45 mm (smallest)", True)
     assert found["minimum_ovality"] == ("3 %", "owner.toml", "3 % (smallest)", True)
     assert found["dry_case"] == ("yes", "owner.toml", "yes", True)
     assert found["poisson_ratio"] == ("0.3", DEFAULT, "0.3", True)
@@ -149,7 +149,7 @@ def test_rows_name_the_owners_file_and_tell_what_the_project_relaxes(tmp_path):
         "1500 psi", "owner.toml", "1000 psi (largest)", True,
     )  # fmt: skip
     dry = owned(tmp_path, owner, thick, dry_case=False)["dry_case"]
-    assert dry == ("yes", OWN, "no", False)
+    assert dry == ("yes", "owner.toml", "no", False)
     thin = owned(tmp_path, owner, {"design_thickness": "5 mm"})
     assert thin["minimum_thickness"] == ("6 mm", "owner.toml", "5 mm (smallest)", False)
     assert thin["safety_factor"][3] is False
@@ -266,3 +266,16 @@ def test_the_dry_case_is_of_gravity_pipes_under_ground(designs, met):
 )  # fmt: skip
 def test_walls_are_made_in_the_increment_or_the_sizes_of_each_resin(designs, used, met):
     assert compliance._increment(designs, "1.5 mm") == (used, met)
+
+
+def test_an_increment_that_is_not_the_owners_is_not_called_met(tmp_path):
+    """It is neither safer nor less safe: the reader sees both and decides. In other units it is
+    the same; without a word of the owner's it is the default that is required."""
+    owner = "[criteria]\nthickness_step = '1.5 mm'\n"
+    for step, met in (("0.5 mm", None), ("3 mm", None), ("0.15 cm", True)):
+        required, source, _, found = owned(tmp_path, owner, {}, thickness_step=step)[
+            "thickness_step"
+        ]
+        assert (required, source, found) == ("1.5 mm", "owner.toml", met)
+    silent = owned(tmp_path, "[criteria]\nsafety_factor = 2\n", {}, thickness_step="0.5 mm")
+    assert silent["thickness_step"][:2] == ("1.5 mm", DEFAULT)

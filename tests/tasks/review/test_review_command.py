@@ -120,7 +120,7 @@ def test_every_fault_of_the_stated_values_is_listed(reviewed):
     text += '[pipe.stated.inputs]\ncovr = "3 ft"\n'
     code, err = reviewed(text)
     assert code == 2
-    for place in ("thicknes;", "steps.C ", "steps.Q ", "steps.P ", "doubt.cover ", "doubt.speed "):
+    for place in ("thicknes;", "steps.C ", "steps.Q ", "steps.P ", "doubt.cover ", "doubt.speed"):
         assert place in err, place
     assert "unknown symbol; write one of D, q, C, " in err
     assert "did you mean thickness?" in err
