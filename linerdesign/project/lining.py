@@ -182,8 +182,7 @@ def _following(
     found = []
     for leg, diameter in zip(legs, diameters, strict=True):
         radius = None if leg.bend is None else _in_sheet(leg.bend_radius, system)
-        findings = _beyond_data(leg, 0.0, resin)
-        allowed = not any(each.code in NOT_ALLOWED for each in findings)
+        allowed = not any(each.code in NOT_ALLOWED for each in _heated(leg, resin))
         trees = wall_trees(diameter, made_for, wall, radius)
         found.append((trees, leg_verdicts(owners, most, radius is not None, allowed)))
     return tuple(LegPlace(leg, station, *found[leg]) for leg, station in placed)
@@ -321,7 +320,7 @@ def _leg(
     stations = {place.at for place in places}
     factors = [place.least_factor for place in places if place.least_factor is not None]
     # What the data of the system do not allow comes first: no wall makes up for it.
-    beyond = list(_beyond_data(leg, values["x_stretch"], resin))
+    beyond = [*_stretched(values["x_stretch"], resin), *_heated(leg, resin)]
     beyond.sort(key=lambda each: each.code not in NOT_ALLOWED)
     allowed = not any(each.code in NOT_ALLOWED for each in beyond)
     verdict = list(_verdict(values, worst.required_thickness, minimum, worst.governing, system))
@@ -359,14 +358,18 @@ def _verdict(
         yield finding("field.leg_enough", required=needed, **about)
 
 
-def _beyond_data(leg: Leg, stretch: float, resin: Resin) -> Iterator[Finding]:
-    """Stretch and temperature against the data of the system."""
+def _stretched(stretch: float, resin: Resin) -> Iterator[Finding]:
+    """The stretch against the data of the system."""
     if stretch > 100 * SAME_DIAMETER:
         if resin.maximum_stretch is None:
             yield finding("field.stretch_no_data", stretch=stretch, resin=resin.name)
         elif over(stretch, resin.maximum_stretch.number):
             most = str(resin.maximum_stretch)
             yield finding("field.stretch_over", stretch=stretch, most=most, resin=resin.name)
+
+
+def _heated(leg: Leg, resin: Resin) -> Iterator[Finding]:
+    """The temperature against the data of the system."""
     if leg.temperature is not None:
         about: dict[str, Any] = {"temperature": str(leg.temperature), "resin": resin.name}
         if resin.maximum_temperature is None:

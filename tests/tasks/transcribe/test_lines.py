@@ -147,6 +147,12 @@ def test_no_part_is_longer_than_two_thousand_letters():
         assert "".join(each.text.replace(" ", "") for each in parts) == text.replace(" ", "")
 
 
+def test_each_part_may_have_as_many_letters():
+    first, second = "a" * 1100, "b c " * 300
+    parts = parted(Line((Cell(f"{first} ........ {second}", "line 1"),))).cells
+    assert [each.text for each in parts] == [first, second.strip()]
+
+
 def test_a_file_of_any_usual_code_is_read(tmp_path):
     """The same letters in four codes; marks of formulas and full-width signs are as usual."""
     path = tmp_path / "a.txt"
