@@ -290,7 +290,8 @@ def by_key(names: Callable[[], Mapping[str, Any]], read: Callable[[Any, Key], An
 
 def _table(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:
     """A table that a key holds."""
-    return read_table(TABLES[key.kind], raw, place.inside(key.name), faults)
+    table = read_table(TABLES[key.kind], raw, place.inside(key.name), faults)
+    return table if isinstance(raw, dict) else UNREAD
 
 
 def _tables(raw: Any, key: Key, place: Place, faults: list[Fault]) -> Any:

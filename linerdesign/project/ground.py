@@ -122,10 +122,11 @@ def _named_load(raw: dict[str, Any], place: Place, faults: list[Fault]) -> Any:
     unfit = sorted(load.given.keys() - {"method", *needs, *takes})
     if method and missing:
         found.append(fault("load_needs", place, method=shown(method), keys=", ".join(missing)))
+    if method and "impact_factor" in unfit:
+        unfit.remove("impact_factor")
+        found.append(fault("load_has_impact", place, method=shown(method)))
     if method and unfit:
         found.append(fault("load_takes_no", place, method=shown(method), keys=", ".join(unfit)))
-        if "impact_factor" in unfit:
-            found.append(fault("load_has_impact", place, method=shown(method)))
     faults.extend(found)
     return UNREAD if found else load
 

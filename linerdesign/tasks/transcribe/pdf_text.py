@@ -91,7 +91,7 @@ def _pages(path: Path, pages: Any) -> Source:
 
 
 def _page(page: Any, number: int, table: int) -> tuple[list[Line], int]:
-    words = page.extract_words(keep_blank_chars=False, use_text_flow=False, x_tolerance_ratio=0.2)
+    words = page.extract_words(x_tolerance_ratio=0.2)
     rows = _rows(words)
     places = [(row[0]["top"], row) for row in rows]
     at = {id(row): f"page {number}, line {index}" for index, row in enumerate(rows, 1)}
