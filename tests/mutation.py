@@ -230,6 +230,12 @@ EQUIVALENT = {
             ("_lowest", "ring[:, 1]", "<=", "<", "low + 1e-09 * float(np.ptp(ring[:, 1]))"),
         )
     },
+    (
+        "methods/ring/ring",
+        "Ring.state",
+        "curve.transpose(0, 1)",
+        "curve.transpose(1, 0)",
+    ): "second derivatives are the same in either order",
     ("methods/ring/ring", "_wrapped", "angle + np.pi", "angle - np.pi"): (
         "half a turn either way leads to the same angle"
     ),

@@ -109,9 +109,13 @@ def test_a_value_without_its_unit_is_asked_for_again():
     assert made[0].value == "2.5"
 
 
+OF_LABEL = ("wording", "word", "symbol_only", "symbol_differs")
+
+
 def test_only_doubts_about_the_label_are_learnt():
     for doubts, learnt in (
         (("transcribe.wording", "transcribe.symbol_only"), True),
+        (tuple(f"transcribe.{each}" for each in OF_LABEL), True),
         (("transcribe.wording", "transcribe.no_unit"), False),
     ):
         assert bool(answering("y", found=[value(doubts=doubts)])[1]) is learnt
