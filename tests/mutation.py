@@ -137,6 +137,7 @@ RANKS = (
     ("_ARITHMETIC", "1.5", str(1.5 * 1.01)),
     ("_ARITHMETIC", "2.2", str(2.2 * 1.01)),
     ("_ARITHMETIC", "2.1", str(2.1 * 1.01)),
+    ("drawn", "4", "5"),
 )
 # (module, definition, before, after): mutants that no input can tell from the sound package.
 EQUIVALENT = {

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from itertools import pairwise
 from pathlib import Path
+from types import SimpleNamespace
 
 import openpyxl
 import pytest
@@ -29,6 +30,8 @@ from linerdesign.documents.blocks import (
 from linerdesign.documents.sheet import remark_lists
 from linerdesign.documents.workbook import render
 from linerdesign.documents.workbook_cells import (
+    INDENT,
+    LINE_HEIGHT,
     Book,
     cell,
     cell_text,
@@ -40,6 +43,7 @@ from linerdesign.documents.workbook_cells import (
     text_width,
 )
 from linerdesign.documents.workbook_memo import _widths
+from linerdesign.documents.workbook_rows import PlaceRows
 from linerdesign.expressions.tree import Number, Operation, Symbol, tables
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
@@ -517,3 +521,13 @@ def test_a_mark_is_for_a_word_or_for_more_than_a_number():
         # Where nothing was written below the heads, the row that they stand in.
         ("C5", "greaterThan", ["0"]),
     ]
+
+
+def test_a_row_is_as_deep_as_its_longest_text():
+    """Of paragraphs that break at each word, the one of five words."""
+    deepened = []
+    sheet = SimpleNamespace(set_row=lambda *given: deepened.append(given))
+    rows = PlaceRows(SimpleNamespace(), sheet, SimpleNamespace(), row=7)
+    width = text_width("wide") + INDENT
+    rows.deepen(("wide wide wide wide wide", width), ("wide wide", width))
+    assert deepened == [(7, row_height(5 * LINE_HEIGHT))]

@@ -166,6 +166,7 @@ def test_strength_on_the_way_to_collapse():
     )
     outer = Strength(0.0003, 0.0004, 0.009, 0.03)
     assert "(compression)" in said(strength=outer)[1]
+    assert "by strength K = 7.23 is" in said({"K": 7.2345})[1]
     none = said({"p_first": None})
     assert none[1] == (
         "Strength. No fibre reaches the long-term flexural strength of 2250 psi before collapse at "
@@ -280,6 +281,7 @@ def test_imperfections_taken_away_one_by_one():
         "Effect of the imperfections on the model's K: 6 with all of them; 9 without the gap, "
         "6.5 in a round pipe, no result with a bulge of 0.1 %, 11.2 with all three changed."
     )
+    assert "K: 6.13 with all of them;" in said({"K_solved": 6.1263}, effects=every)[-1]
     small = replace(PLACE, bulge=0.0006)
     assert "with a bulge of 0.06 %" in said(effects=every, place=small)[-1]
     assert said()[-1] == ("There is no gap, ovality or larger bulge to remove: the model's K is 6.")
