@@ -27,7 +27,7 @@ def wide(text: str) -> int:
     return sum(0 if combining(c) else 1 + (east_asian_width(c) in "WF") for c in text)
 
 
-def wrapped(head: str, text: str, width: int) -> list[str]:
+def wrapped(text: str, width: int, head: str = "") -> list[str]:
     """Text behind a head, its further lines set under its first."""
     room = max(width - wide(head), NARROWEST)
     first, *rest = _folded(text, room)

@@ -75,13 +75,13 @@ def lines(document: Document, width: int, bold: Callable[[str], str] = str) -> I
     facts = about(document)
     longest = max(16, *(len(label) + 1 for label in facts))
     for label, text in facts.items():
-        yield from wrapped(f"{label + ':':<{longest}} ", clean(text), width)
+        yield from wrapped(clean(text), width, f"{label + ':':<{longest}} ")
     yield ""
     blocks = document.on_paper().blocks if document.on_paper else document.blocks
     for block in blocks:
         yield from _block(block, width, bold)
     if any(isinstance(block, Sheet) for block in document.blocks):
-        yield from (*wrapped("", legend(document), width), "")
+        yield from (*wrapped(legend(document), width), "")
     yield from _headline(LABELS["cautions"], "-", width)
     yield from _bullets(cautions(document), width)
 
@@ -91,13 +91,13 @@ def _headline(title: str, sign: str, width: int) -> Iterator[str]:
     if wide(title) + 2 <= width:
         yield f"{title} " + sign * (width - wide(title) - 1)
     else:
-        yield from wrapped("", title, width)
+        yield from wrapped(title, width)
         yield sign * width
 
 
 def _bullets(items: Iterable[str], width: int) -> Iterator[str]:
     for item in items:
-        yield from wrapped("- ", clean(item), width)
+        yield from wrapped(clean(item), width, "- ")
 
 
 def _block(block: PaperBlock, width: int, bold: Callable[[str], str]) -> Iterator[str]:
@@ -105,14 +105,14 @@ def _block(block: PaperBlock, width: int, bold: Callable[[str], str]) -> Iterato
         case Heading(text, level):
             yield from _headline(clean(text), "=" if level == 1 else "-", width)
         case Paragraph(text):
-            yield from (*wrapped("", clean(text), width), "")
+            yield from (*wrapped(clean(text), width), "")
         case Bullets(items):
             yield from (*_bullets(items, width), "")
         case Grid():
             yield from _grid(block, width, bold)
         case Picture(_, caption, alternative):
             text = sentence("documents.picture", caption=caption, words=alternative)
-            yield from wrapped("", clean(text), width)
+            yield from wrapped(clean(text), width)
         case Sheet(result, _):
             yield from _sheet(result, width, bold)
         case Worked(result, steps, checks):
@@ -122,7 +122,7 @@ def _block(block: PaperBlock, width: int, bold: Callable[[str], str]) -> Iterato
 
 def _grid(grid: Grid, width: int, bold: Callable[[str], str]) -> Iterator[str]:
     if grid.caption:
-        yield from map(bold, wrapped("", clean(grid.caption), width))
+        yield from map(bold, wrapped(clean(grid.caption), width))
     if isinstance(grid, Schedule):
         grid = _spared(grid, width)
     for part in grid.parted(most_columns(grid, width)):
@@ -138,16 +138,16 @@ def _spared(schedule: Schedule, width: int) -> Schedule:
 
 def _sheet(result: PipeResult, width: int, bold: Callable[[str], str]) -> Iterator[str]:
     yield from _headline(clean(result.name), "=", width)
-    yield from wrapped("", clean(about_text(result)), width)
-    yield from (*wrapped("", condition_text(result), width), "", bold(LABELS["inputs"]))
+    yield from wrapped(clean(about_text(result)), width)
+    yield from (*wrapped(condition_text(result), width), "", bold(LABELS["inputs"]))
     yield from (*_inputs(result, inputs(result), width), "", bold(LABELS["calculation"]))
     for step in computed(result):
         yield from (*_step(step, result.basis.system, width), "")
     if left := not_applying(result):
         text = sentence("documents.not_applying", equations=", ".join(left))
-        yield from (*wrapped("", text, width), "")
+        yield from (*wrapped(text, width), "")
     yield from _grid(checks_grid(result), width, bold)
-    yield from wrapped("", f"{LABELS['governing']}: {clean(governing_text(result))}", width)
+    yield from wrapped(f"{LABELS['governing']}: {clean(governing_text(result))}", width)
     yield from (bold(f"{LABELS['status']}: {result.status}"), "")
     yield from _notes(result, width, bold)
 
@@ -177,7 +177,7 @@ def _inputs(result: PipeResult, steps: Sequence[Step], width: int) -> Iterator[s
     source = min(natural[4], max(free - natural[2], free // 3, NARROWEST))
     meaning = max(min(natural[2], free - source), NARROWEST)
     for number, symbol, what, value, origin in rows:
-        left, right = wrapped("", what, meaning), wrapped("", origin, source)
+        left, right = wrapped(what, meaning), wrapped(origin, source)
         head, shown = f"{number:>2} {symbol:<{natural[1]}}", f"{value:>{natural[3]}}"
         for a, b in zip_longest(left, right, fillvalue=""):
             yield f"{head} {a:<{meaning}} {shown}  {b}".rstrip()
@@ -202,27 +202,27 @@ def _step(step: Step, system: str, width: int) -> Iterator[str]:
     yield from _head(step, width)
     mark = f"{INDENT}{step.symbol} = "
     for text in (*derivation(step, system=system), value_with_unit(step.key, step.value, system)):
-        yield from wrapped(mark, text, width)
+        yield from wrapped(text, width, mark)
         mark = f"{INDENT}{' ' * len(step.symbol)} = "
     for flag in step.flags:
-        yield from wrapped(INDENT, f"! {clean(flag)}", width)
+        yield from wrapped(f"! {clean(flag)}", width, INDENT)
 
 
 def _head(step: Step, width: int) -> Iterator[str]:
     """Number, symbol and meaning on the left, number of the equation on the right."""
     right = reference(step)
     at = f" at {step.station}" if step.station else ""
-    *above, last = wrapped(f"{step.number:>3} ", clean(f"{step.symbol}, {step.meaning}{at}"), width)
+    *above, last = wrapped(clean(f"{step.symbol}, {step.meaning}{at}"), width, f"{step.number:>3} ")
     yield from above
     if above or wide(last) + len(right) >= width:
         yield last
-        yield from (line.rjust(width) for line in wrapped("", right, width) if line)
+        yield from (line.rjust(width) for line in wrapped(right, width) if line)
     else:
         yield (last + right.rjust(width - wide(last))).rstrip()
 
 
 def _notes(result: PipeResult, width: int, bold: Callable[[str], str]) -> Iterator[str]:
     if other := other_condition_text(result):
-        yield from (*wrapped("", clean(other), width), "")
+        yield from (*wrapped(clean(other), width), "")
     for title, items in remarks(result).items():
         yield from (bold(title), *_bullets(items, width), "")

@@ -35,7 +35,7 @@ def test_columns_of_text_share_the_line(times):
 @pytest.mark.parametrize("width", [16, 20, 33, 60])
 def test_no_number_of_a_long_line_is_cut(width):
     line = "r = 100*413400*0.225197^3/(400000*0.23622^3)"
-    lines = wrapped("  = ", line, width)
+    lines = wrapped(line, width, "  = ")
     assert all(len(each) <= width for each in lines)
     assert not any(re.search(r"[\d.]$", a) and re.match(r" *[\d.]", b) for a, b in pairwise(lines))
     assert re.sub(r"\s", "", "".join(lines)) == "=" + line.replace(" ", "")
@@ -174,7 +174,7 @@ def test_a_head_without_rows_is_folded_to_its_words():
 def test_letters_as_wide_as_two_are_folded_as_two_letters(text, width):
     """By `textwrap`, which counts letters; no word is longer than a line."""
     spelt = text.replace("管", "12").replace("道", "34").replace("é", "5")
-    lines = wrapped("", text, width)
+    lines = wrapped(text, width)
     assert " ".join(lines) == text
     assert [wide(line) for line in lines] == [len(line) for line in wrap(spelt, width)]
 
@@ -198,4 +198,4 @@ def test_letters_as_wide_as_two_are_folded_as_two_letters(text, width):
 )
 def test_further_lines_stand_under_the_first(head, text, width, lines):
     """The room is eight columns at least."""
-    assert wrapped(head, text, width) == lines
+    assert wrapped(text, width, head) == lines
