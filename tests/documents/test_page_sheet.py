@@ -294,6 +294,7 @@ def test_shared_values_have_a_home_from_which_all_fields_repeat_them():
             assert (row["number"], row["editable"]) == (repr(step.value), True)
             homes_of[part, step.key] = (shared.name, row["id"])
     assert {each["key"] for each in appendix.symbols()} == {key for _, key in homes_of}
+    assert [part for part, key in homes_of if key == "N"] == ["Criteria"]
     view = sheet_view(designs[0], 1, appendix, homes)
     fields = {each["name"]: each for each in view["inputs"]}
     modulus = fields["pipe1_flexural_modulus"]

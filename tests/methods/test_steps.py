@@ -3,6 +3,11 @@
 import pytest
 from projects import sized
 
+from linerdesign.methods.origin import Giver, Origin
+from linerdesign.methods.steps import input_step
+from linerdesign.methods.task import Input
+from linerdesign.methods.verification import Verified, constant_identity
+
 PLACES = ("0 ft", "90 ft")
 # Of a fully deteriorated pipe, what the groundwater enters, itself or as the condition of X1.2.
 BY_WATER = {
@@ -53,3 +58,15 @@ def test_a_line_that_does_not_apply_has_no_number():
     assert [step.number for step in dry if step.applies] == [
         *range(1, len([step for step in dry if step.applies]) + 1)
     ]
+
+
+def test_the_provenance_of_a_published_value_is_that_of_its_verification():
+    """A value that is no published one has nothing to verify."""
+    record = Verified("2022", "X1.2.1", "A. Reed", "2026-01-05")
+    verified = {constant_identity("K", "US"): record}
+    for giver, found in ((Giver.STANDARD, record), (Giver.PIPE, None)):
+        given = Input("K", 7.0, Origin("", giver, provenance="memory"))
+        step = input_step(given, "US", None, verified)
+        assert step.verified == found
+        assert step.origin.provenance == (found.text if found else "memory")
+    assert input_step(given, "US").origin.provenance == "memory"

@@ -37,6 +37,7 @@ from linerdesign.methods.ring.creep import (
 from linerdesign.methods.ring.loading import Loading, Profile
 from linerdesign.methods.ring.numbering import numbering
 from linerdesign.methods.ring.shape import Bulge, stress_free_shape
+from linerdesign.methods.ring.solving import energy_residual
 
 WATER = Profile((-0.8, -0.3, 0.5), (0.9, 1.0, 0.2))
 
@@ -367,3 +368,16 @@ def test_a_step_without_new_stress_lets_strains_fade():
     rest, of_one = held.before(20.0)
     after = held.after(20.0, 3 * one)
     assert after.strains[0] == pytest.approx(rest + 3 * of_one * one)
+
+
+def test_the_energy_residual_is_a_share_of_what_is_stored():
+    """Works of 1 and 2 on steps over areas of 3 and 4, against 2.5 stored: a fifth too much."""
+    points = [SimpleNamespace(vector=i) for i in range(3)]
+    states = [SimpleNamespace(area=a, stored=s) for a, s in ((0.0, 0.0), (3.0, 9.0), (7.0, 2.5))]
+    works = {(0, 1, 3.0): 1.0, (1, 2, 4.0): 2.0}
+    path = SimpleNamespace(
+        points=points,
+        ring=SimpleNamespace(energies=lambda vector: states[vector]),
+        work=lambda first, last, area: works[first.vector, last.vector, area],
+    )
+    assert energy_residual(SimpleNamespace(path=path)) == pytest.approx(0.2)

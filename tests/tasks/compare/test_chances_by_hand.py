@@ -4,6 +4,7 @@ from dataclasses import replace
 from types import SimpleNamespace as Made
 
 import pytest
+from projects import toml
 from tasks.compare.test_report import bullets, compared, grids, read
 
 from linerdesign.documents.blocks import Heading
@@ -214,3 +215,10 @@ def test_tubes_priced_by_size_have_no_one_price():
     assert chances._priced(resin, "tube_price") is None
     assert chances._priced(resin, "mobilisation").number == 700
     assert chances._priced(resin, "price").number == 6
+
+
+def test_a_comparison_without_any_uncertainty_has_no_chances(run, tmp_path):
+    (tmp_path / "p.toml").write_text(toml(), encoding="utf-8")
+    code, _, err = run("compare", "p.toml", "--uncertainty", "stated")
+    assert (code, err.splitlines()[0][:7]) == (2, "p.toml:")
+    assert "no uncertainty stated" in err
