@@ -330,6 +330,7 @@ EQUIVALENT = {
             ("methods/thickness", "in_millimetres"),
             ("tasks/walls", "made_in_mm"),
             ("tasks/compare/live", "_diameter"),
+            ("field/survey/summary", "Units.along"),
         )
     },
     **{
