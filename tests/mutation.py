@@ -139,6 +139,21 @@ RANKS = (
     ("_ARITHMETIC", "2.1", str(2.1 * 1.01)),
     ("drawn", "4", "5"),
 )
+# What bounds a cache: the module, the definition, the expression, and what takes its place.
+CACHES = (
+    ("expressions/printing", "MOST_KEPT", "5000", "5050.0"),
+    (
+        *("expressions/printing", "Printer._printed", "len(self._kept) >= MOST_KEPT"),
+        *("not len(self._kept) >= MOST_KEPT", "len(self._kept) > MOST_KEPT"),
+        "len(self._kept) <= MOST_KEPT",
+    ),
+    ("tasks/batch/pieces", "MOST_SHAPES", "10000", "10100.0"),
+    (
+        *("tasks/batch/pieces", "Sizer._shared", "len(self._shapes) > MOST_SHAPES"),
+        *("not len(self._shapes) > MOST_SHAPES", "len(self._shapes) >= MOST_SHAPES"),
+        "len(self._shapes) < MOST_SHAPES",
+    ),
+)
 # (module, definition, before, after): mutants that no input can tell from the sound package.
 EQUIVALENT = {
     **{("expressions/tolerance", *edge): "the edge of a tolerance" for edge in EDGES},
@@ -146,20 +161,6 @@ EQUIVALENT = {
     ("methods/ring/loading", "GAUSS", "0.5 - 0.5 / np.sqrt(3.0)", "0.5 + 0.5 / np.sqrt(3.0)"): (
         "both points of Gauss are taken, whichever comes first"
     ),
-    **{
-        ("expressions/printing", *slip): "how much a cache keeps is no result"
-        for slip in (
-            ("MOST_KEPT", "5000", "5050.0"),
-            *(
-                ("Printer._printed", "len(self._kept) >= MOST_KEPT", after)
-                for after in (
-                    "not len(self._kept) >= MOST_KEPT",
-                    "len(self._kept) > MOST_KEPT",
-                    "len(self._kept) <= MOST_KEPT",
-                )
-            ),
-        )
-    },
     ("project/distributions", "_triangular", "shares <= peak", "shares < peak"): (
         "at the peak both sides are the peak"
     ),
@@ -334,18 +335,9 @@ EQUIVALENT = {
         )
     },
     **{
-        ("tasks/batch/pieces", *slip): "how much a cache keeps is no result"
-        for slip in (
-            ("MOST_SHAPES", "10000", "10100.0"),
-            *(
-                ("Sizer._shared", "len(self._shapes) > MOST_SHAPES", after)
-                for after in (
-                    "not len(self._shapes) > MOST_SHAPES",
-                    "len(self._shapes) >= MOST_SHAPES",
-                    "len(self._shapes) < MOST_SHAPES",
-                )
-            ),
-        )
+        (module, definition, before, after): "how much a cache keeps is no result"
+        for module, definition, before, *others in CACHES
+        for after in others
     },
     **{
         ("tasks/batch/tables", "(PIECE, GROUP, BLOCK)", *slip): "how much is read at once is no row"
