@@ -137,15 +137,72 @@ def test_a_method_is_not_named_where_it_does_not_hold():
     assert "HL-93" in others_named(by("H-20 table", cover="2 ft", **soft))
 
 
-def test_a_station_that_a_rule_does_not_reach_keeps_its_load():
+def of_stations(method, covers, **more):
+    """The design of one pipe with a station at each cover, in soft soil."""
+    stations = [{"at": at, "cover": cover} for at, cover in zip("ABC", covers, strict=False)]
+    pipe = {"live_load": method, "soil_reaction_modulus": "300 psi", "station": stations}
+    return sized(pipe=pipe | more, drop=["cover"])
+
+
+@pytest.mark.parametrize("covers", [("4 ft", "1.5 ft"), ("1.5 ft", "4 ft")])
+def test_a_station_that_a_rule_does_not_reach_keeps_its_load(covers):
     """HL-93 has no load under 2 ft of cover: there the load of the project stays."""
-    stations = [{"at": "A", "cover": "4 ft"}, {"at": "B", "cover": "1.5 ft"}]
-    pipe = {"live_load": "H-20 table", "soil_reaction_modulus": "300 psi", "station": stations}
-    text = toml(pipe=pipe, drop=["cover"])
-    (result,) = size(parse(text.encode(), "test.toml")).pipes
+    result = of_stations("H-20 table", covers)
     (other,) = (each for each in result.other_loads if each.rule == "HL-93")
-    assert other.loads[0] > 0
-    assert other.loads[1] is None
+    loads = dict(zip(covers, other.loads, strict=True))
+    assert loads["4 ft"] == by("HL-93", cover="4 ft").value("W_s")
+    assert loads["1.5 ft"] is None
+    kept = result.value("W_s", "AB"[covers.index("1.5 ft")])
+    by_hand = [{"at": "A", "cover": "4 ft", "live_load": f"{loads['4 ft']!r} psi"}]
+    by_hand += [{"at": "B", "cover": "1.5 ft", "live_load": f"{kept!r} psi"}]
+    typed = sized(pipe={"soil_reaction_modulus": "300 psi", "station": by_hand}, drop=["cover"])
+    assert other.required_thickness == pytest.approx(typed.required_thickness, rel=1e-12)
+    assert other.nominal_thickness == pytest.approx(typed.nominal_thickness, rel=1e-12)
+
+
+@pytest.mark.parametrize("covers", [("3 ft", "8 ft"), ("8 ft", "3 ft"), ("8 ft", "3 ft", "5 ft")])
+def test_a_rule_is_compared_by_the_wall_of_the_whole_pipe(covers):
+    """The worst station decides, whichever it is; what is said is of no station."""
+    ours, theirs = of_stations("H-20 table", covers), of_stations("HL-93", covers)
+    (other,) = (each for each in ours.other_loads if each.rule == "HL-93")
+    assert other.required_thickness == pytest.approx(theirs.required_thickness, rel=1e-12)
+    assert other.nominal_thickness == pytest.approx(theirs.nominal_thickness, rel=1e-12)
+    assert other.loads == tuple(theirs.value("W_s", at) for at in theirs.stations)
+    notes = [n for n in ours.notes if n.code == "f1216.other_load" and "HL-93" in n.text]
+    assert [note.station for note in notes] == [None]
+    assert both_units(ours.nominal_thickness, "US") in notes[0].text
+    assert both_units(theirs.nominal_thickness, "US") in notes[0].text
+
+
+def test_a_wall_to_check_is_compared_with_what_the_other_rule_requires():
+    """No wall is chosen there: 1.1 in is enough by the table of H-20 and too thin by HL-93."""
+    result = by("H-20 table", soil_reaction_modulus="300 psi", design_thickness="1.1 in")
+    theirs = by("HL-93", soil_reaction_modulus="300 psi")
+    assert result.required_thickness < result.nominal_thickness == 1.1 < theirs.required_thickness
+    assert others_named(result)["HL-93"] == both_units(theirs.required_thickness, "US")
+
+
+@pytest.mark.parametrize(
+    ("method", "rules"),
+    [
+        ("HL-93", ["H-20 table", "1.75 H rule"]),
+        ("H-20 table", ["HL-93", "1.75 H rule"]),
+        ("1.75 H rule", ["HL-93", "H-20 table"]),
+        ("E-80 table", ["E-80 Boussinesq"]),
+        ("E-80 Boussinesq", ["E-80 table"]),
+        ("H-25 table", []),
+        ("airport table", []),
+        ("concentrated load", []),
+        ("distributed load", []),
+    ],
+)
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_the_other_rules_for_the_same_vehicle(method, rules, units):
+    """Trucks with trucks, trains with trains: each by its own sheet."""
+    result = by(load(method), units)
+    assert [each.rule for each in result.other_loads] == rules
+    for each in result.other_loads:
+        assert each.loads == (pytest.approx(by(each.rule, units).value("W_s"), rel=1e-12),)
 
 
 @pytest.mark.parametrize(("old", "name"), [("M11", "in psf"), ("Uni-Bell", "in psi")])
