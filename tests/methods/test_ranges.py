@@ -135,12 +135,16 @@ def test_borders(equation, system):
         given = {"H": 16}
     if equation.number == "P":
         given = {"D": DIAMETER[equation.system], "H": COVER[equation.system]}
+    found = []
     for key, border, side, severity in borders:
         assert not _left(equation, system, given | {key: border})
         (left,) = _left(equation, system, given | {key: border * (1 + side * 1e-6)})
         assert left.severity is severity
+        found.append(left)
         if any(word in equation.number for word in CONVERTED):
             assert not _left(equation, system, given | {key: border * (1 + side * 0.5e-9)})
+    # They are named in this order, the lower border of a quantity before the upper.
+    assert found == limits
 
 
 @pytest.mark.parametrize(("DR", "bore"), [(1.9, 0), (2.0, 0), (2 * (1 + 5e-10), 0), (2.000002, 1)])
