@@ -143,12 +143,12 @@ def _of_check(check: Check) -> dict[str, Node]:
 
 def _governing(checks: Sequence[Check]) -> Node:
     """The first check, of those that apply, that requires as much as all of them."""
-    chosen: Any = NONE
+    chosen: Node = tree.Label(NONE)
     for check in reversed(checks):
-        thickest = _quantity(check.required) >= _quantity("t_required")
-        applies = _quantity(f"applies_{check.name}")
-        chosen = np.where(np.logical_and(applies, thickest), check.equation, chosen)
-    return _node(chosen)
+        thickest = _node(_quantity(check.required) >= _quantity("t_required"))
+        ruling = tree.Truth("all", (Symbol(f"applies_{check.name}"), thickest))
+        chosen = tree.Choice(ruling, tree.Label(check.equation), chosen)
+    return chosen
 
 
 def _least_factor(checks: Sequence[Check]) -> Node:

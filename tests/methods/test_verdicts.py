@@ -48,7 +48,7 @@ def drawn(checks, seed=8):
     values = {"h_invert": some(0.0, 3.0), "q": some(0.0, 2.0, 10.0, 10.1), "s": 1.5}
     for equation in checks:
         demand, capacity, factor, thickness, _ = RULES[equation]
-        values |= {demand: some(0.0, 5e-13, 1.0, 2.0), capacity: some(-1.0, 0.0, 1.0, 2.0, 3.0)}
+        values |= {demand: some(0.0, 1e-12, 1.0, 2.0), capacity: some(-1.0, 0.0, 1.0, 2.0, 3.0)}
         values[thickness] = some(0.0, 2.0, 3.0, 4.0)
         if factor:
             values[factor] = some(0.5, 1.0, 2.0)

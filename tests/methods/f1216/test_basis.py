@@ -213,7 +213,9 @@ def test_the_lines_of_the_site(water, cover, found, host_wall, condition):
 )
 def test_the_design_ovality_goes_by_what_is_given(given, lines, source):
     """Of the diameters measured, the larger ovality."""
-    found = requirement(Basis(**GRAVITY, ovality=given))
+    basis = Basis(**GRAVITY, ovality=given)
+    assert basis.ovality_key == source
+    found = requirement(basis)
     assert [each.result for each in found][: len(lines) + 1] == [*lines, "q"]
     assert found[len(lines)].arguments == (source, "q_floor")
 
