@@ -210,6 +210,19 @@ def test_what_no_one_states_is_taken_as_zero_and_said():
     assert "x_pull" not in steps_of(stretched, "working_pull")
 
 
+@pytest.mark.parametrize("order", [(0, 1), (1, 0)])
+def test_of_two_stations_it_is_said_which_is_meant(order):
+    """Water 5 ft up and 6 ft of cover at one of them, 4 ft and 9 ft at the other."""
+    parts = found(station=[STATIONS[place] for place in order])
+    window = steps_of(parts["site"], "working_window")
+    assert window["P_ground"] == (pytest.approx(5 * 0.433), "worst of the stations")
+    assert window["H"] == (6.0, "station of least cover")
+    assert window["w"] == (120.0, "station of least cover")
+    assert parts["order"].value("D_tube") == 4.0
+    (tube,) = (step for step in parts["order"].steps if step.key == "D_tube")
+    assert tube.source == "smallest diameter"
+
+
 def test_a_limit_of_the_host_that_is_stated_goes_before_its_soil():
     window = steps_of(found(order={"host_pressure": "8 psi"})["site"], "working_window")
     assert window["p_host"] == (8.0, "given, stated as 8 psi")
