@@ -4,6 +4,7 @@ import pytest
 
 from linerdesign.methods.catalogue import catalogue
 from linerdesign.methods.examples import example_values
+from linerdesign.methods.f1216 import gravity
 
 VALUES = example_values("US")
 # The example has no host wall, and no mean of two ovalities; 1 stands for what it does not have.
@@ -75,3 +76,13 @@ def test_given_numbers_are_round():
 @pytest.mark.parametrize("key", TAKEN_OVER)
 def test_what_one_line_takes_over_from_another_is_the_same(key):
     assert VALUES[key] == pytest.approx(TAKEN_OVER[key], rel=2e-3)
+
+
+def test_the_published_example_and_a_wall_built_a_little_thinner():
+    """Najafi 2010, pp. 75-83; its capacity is that of X1.1 at the wall of 1.063 in."""
+    found = example_values("US")
+    assert (found["q"], found["E_s"], found["W_s"]) == (2.0, 1000.0, 0.35)
+    keys = ("K", "E_L", "nu", "DR", "C", "N")
+    carried = gravity.groundwater_capacity(*(found[key] for key in keys))
+    assert found["capacity"] == pytest.approx(carried, rel=5e-3)
+    assert found["t_built"] == pytest.approx(0.96 * found["t"], rel=2e-3)
