@@ -130,3 +130,21 @@ def test_a_pipe_that_can_not_be_designed_stands_in_its_place():
     assert (first.name, third.name) == ("P1", "P3")
     with pytest.raises(ArithmeticError, match="24"):
         design(together[1])
+
+
+@pytest.mark.parametrize("count", [2, 3])
+def test_a_finding_names_its_station_where_stations_can_differ_in_it(count):
+    """Cover over 100 ft at the last station; soil over 150 pcf and a retention of 60 % at all."""
+    stations = [{"at": f"MH {i}", "cover": "16 ft"} for i in range(count - 1)]
+    stations.append({"at": "MH 9", "cover": "101 ft"})
+    pipe = {"station": stations, "soil_unit_weight": "155 pcf"}
+    result = sized(pipe=pipe, resin={"modulus_retention": "60 %"}, drop=("cover",))
+    found = {}
+    for note in result.notes:
+        found.setdefault(note.code, []).append(note.station)
+    assert found["f1216.deep_cover_us"] == ["MH 9"]
+    assert found["f1216.high_modulus_retention"] == [None]
+    # The load differs by station, and with it the soil in it.
+    assert found["f1216.unusual_soil_weight_us"] == [each["at"] for each in stations]
+    alone = sized(pipe={"cover": "101 ft"})
+    assert [n.station for n in alone.notes if n.code == "f1216.deep_cover_us"] == [None]
