@@ -236,8 +236,7 @@ def ratio_of_bore(_case: Case) -> Change:
     """Each thickness from its dimension ratio as if D were inside the liner."""
 
     def outside(formula: Formula, values: Values) -> Any:
-        thickness = formula(values)
-        return np.where(thickness > 0, values["D"] / (values["D"] / thickness - 2), thickness)
+        return values["D"] / (values["D"] / formula(values) - 2)
 
     return dict.fromkeys(("t_X1_1", "t_X1_2", "t_X1_3", "t_X1_4"), outside)
 

@@ -1,6 +1,5 @@
 """Every way of every error in one pipe, each number worked by hand with the error in it."""
 
-import re
 from dataclasses import replace
 from itertools import combinations
 from math import exp, log
@@ -13,7 +12,7 @@ from by_hand import PSI_IN_MPA, Inputs, project
 from linerdesign.methods.altered import Case, case_of, fixed, outcome, outcomes
 from linerdesign.methods.basis import FULLY, Basis
 from linerdesign.methods.f1216.changes import breach, check_skipped
-from linerdesign.methods.f1216.slips import made_in
+from linerdesign.methods.f1216.slips import SLIPS, made_in
 from linerdesign.methods.method import checks_of, requirement
 from linerdesign.project.reading import parse
 from linerdesign.tasks.review.submittal import submittals
@@ -416,14 +415,51 @@ def test_two_errors_of_different_topics_are_made_together():
                 assert found.row(row)[key] == pytest.approx(t, rel=1e-9), (one, other, key)
 
 
+# Of a hundred submittals this many have the error: a judgement, common practice, no source.
+CHANCES = {"common": 0.08, "usual": 0.04, "rare": 0.015, "exotic": 0.004}
+# What each is about, of which no two are made together, and how common it is.
+ABOUT = """
+partial-for-full: condition, usual; other-edition: edition, common
+elastic-support-units: elastic support, usual; elastic-support-misprint: elastic support, exotic
+ovality-omitted: ovality, common; ovality-doubled: ovality, usual
+ovality-factor-not-cubed: ovality, usual; short-term-modulus: long-term modulus, common
+retention-twice: long-term modulus, usual; long-term-modulus-in-stiffness: stiffness, common
+short-term-strength: strength, common; short-term-tensile-strength: tensile strength, common
+strength-of-other-kind: strength, usual; long-term-strength: strength, usual
+head-from-crown: head of X1.1, common; head-from-invert: head of X1.3, common
+depth-to-water-as-head: head of X1.1, rare; water-datum-crown: head of X1.1, rare
+water-datum-invert: head of X1.1, rare; cover-to-invert: cover, common
+enhancement-omitted: enhancement, usual; enhancement-in-soil-buckling: enhancement in X1.3, usual
+poisson-omitted: Poisson's ratio, usual; safety-factor-omitted: safety factor, usual
+safety-factor-1.5: safety factor, usual; buoyancy-omitted: buoyancy, usual
+gross-soil-weight: buoyancy, rare; buoyancy-not-floored: buoyancy, usual
+live-load-omitted: live load, common; live-load-doubled: live load, usual
+soil-modulus-units: soil modulus, rare; dimension-ratio-not-less-one: dimension ratio, usual
+outside-diameter: dimension ratio, rare; inch-as-25-mm: inch, rare; rounded-down: rounding, usual
+"""
+
+
 def test_every_error_has_a_topic_and_a_chance():
-    """How common each is, is a judgement: common practice, no source. To leave out a check that
-    usually governs is the plainest of all."""
-    slips = {each.slip.name: each.slip for each in made_in(case())}
-    for each in slips.values():
-        assert re.search("[a-z]", each.topic)
-        assert 0 < each.weight < 0.1
-    skipped = {name: slips.pop(f"check-skipped {name}") for name in (*EQUATIONS, "DR limit")}
-    most = max(each.weight for each in slips.values())
-    assert all(skipped[name].weight > most for name in ("X1.1", "X1.2", "X1.3"))
-    assert all(skipped[name].weight < most for name in ("X1.4", "DR limit"))
+    """To leave out a check that usually governs is the plainest of all, just over common."""
+    found = {each.name: (each.topic, each.weight) for each in SLIPS}
+    expected = {}
+    for each in ABOUT.replace("\n", ";").split(";"):
+        name, _, about = each.strip().partition(": ")
+        topic, _, chance = about.partition(", ")
+        if name:
+            expected[name] = (topic, CHANCES[chance])
+    assert found == expected
+    skipped = {each.slip.name: each.slip for each in made_in(case())}
+    for number, chance in (
+        *((each, 1.01 * 0.08) for each in ("X1.1", "X1.2", "X1.3")),
+        *((each, 0.015) for each in ("X1.4", "DR limit")),
+    ):
+        slip = skipped[f"check-skipped {number}"]
+        assert (slip.topic, slip.weight) == (f"skipped {number}", pytest.approx(chance, rel=1e-9))
+
+
+def test_water_over_the_ground_has_no_depth():
+    """14 ft over the invert, 1.5 ft over the ground: taken for a head it is none over the crown."""
+    _, _, both = ways(case(h_invert=14.0))["depth-to-water-as-head"]
+    found = found_with(case(h_invert=14.0), both)
+    assert (found["H_w"], found["R_w"], found["P"]) == (0.0, 1.0, 0.0)
