@@ -4,11 +4,24 @@ import pytest
 
 from linerdesign.field.acceptance.gathering import Installed, Reading
 from linerdesign.field.acceptance.rules import RULES, TEXTS, judge
+from linerdesign.field.acceptance.verdict import Verdict
+from linerdesign.findings import finding
+from linerdesign.methods.equation import Provenance
 from linerdesign.methods.f1216.properties import SPECIFICATIONS
 from linerdesign.project.measures import parse
 from linerdesign.project.requests import Acceptance
 
 MEAN_LEAST, NO_UNDERSIZE, ISO, STIFFNESS = RULES
+
+
+# Of the design: agency specifications, ISO 11296-4:2018, and Najafi 2010, p. 343.
+PERCENT = {
+    ("mean", MEAN_LEAST): 100.0,
+    ("least", MEAN_LEAST): 87.5,
+    ("mean", NO_UNDERSIZE): 100.0,
+    ("least", ISO): 80.0,
+    ("stiffness", STIFFNESS): 94.0,
+}
 
 
 def verdicts(rule, design, mean, least, stiffness=100.0, count=6, **settings):
@@ -65,6 +78,39 @@ def test_stiffness_ratio(percent, expected):
     assert passes(STIFFNESS, 6.0, 6.0, 6.0, percent) == [expected]
 
 
+@pytest.mark.parametrize(
+    ("rule", "codes", "required", "found", "unit"),
+    [
+        (MEAN_LEAST, ("mean", "least"), (6.0, 5.25), (5.9, 5.2), "mm"),
+        (NO_UNDERSIZE, ("mean",), (6.0,), (5.9,), "mm"),
+        (ISO, ("least",), (4.8,), (5.2,), "mm"),
+        (STIFFNESS, ("stiffness",), (94.0,), (93.0,), "%"),
+    ],
+)
+def test_the_whole_verdict_of_each_requirement(rule, codes, required, found, unit):
+    """On 6 mm: the place is that of the least reading; a rule of six readings is open with two."""
+    readings = (Reading(6.6, "1", "3 m", "9"), Reading(5.2, "2", "8 m", "12"))
+    for count in (2, 6):
+        more = tuple(Reading(5.9) for _ in range(count - 2))
+        installed = Installed("P", readings + more)
+        few = rule == NO_UNDERSIZE and count == 2
+        expected = [
+            Verdict(
+                f"rule_{code}",
+                None if few else bool(has >= asks),
+                pytest.approx(asks),
+                pytest.approx(has),
+                unit,
+                "station 8 m, clock 12" if code == "least" else "",
+                (("percent", PERCENT[code, rule]), ("design", 6.0)),
+                finding("field.more_readings", count=4, least=6) if few else None,
+                by_rule=True,
+            )
+            for code, asks, has in zip(codes, required, found, strict=True)
+        ]
+        assert list(judge(rule, Acceptance(), 6.0, installed, 93.0)) == expected
+
+
 def test_what_is_missing_of_a_percentage_is_points():
     """94 less 66.67 is 27.33: points, for 27.33 % of 94 % would be 25.69 points."""
     (finding,) = verdicts(STIFFNESS, 6.0, 6.0, 6.0, 66.67)
@@ -74,8 +120,14 @@ def test_what_is_missing_of_a_percentage_is_points():
 
 
 def test_every_rule_says_where_it_comes_from():
+    """All four were seen; that of ISO says what it leaves apart, and remarks on its basis."""
     assert set(TEXTS) == set(RULES)
     assert all(text.source for text in TEXTS.values())
+    assert {text.provenance for text in TEXTS.values()} == {Provenance.SEEN}
+    assert [rule for rule, text in TEXTS.items() if text.apart] == [ISO]
+    assert [rule for rule, text in TEXTS.items() if text.remark] == [ISO]
+    assert [rule for rule, text in TEXTS.items() if text.by_stiffness] == [STIFFNESS]
+    assert (TEXTS[ISO].apart, TEXTS[ISO].remark) == ("field.iso_apart", "field.iso_remark")
 
 
 def test_minimum_initial_properties_as_printed():
