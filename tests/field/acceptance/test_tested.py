@@ -6,6 +6,7 @@ from linerdesign.field.acceptance import tested as properties
 from linerdesign.field.acceptance.verdict import Verdict, outcome, stress
 from linerdesign.field.laboratory.samples import summarise
 from linerdesign.findings import finding
+from linerdesign.words import sentence
 
 
 def of(*values, designed=200_000.0, minimum=250_000.0, variation=None, unit="psi"):
@@ -155,3 +156,28 @@ def test_stresses_have_no_decimals_from_a_thousand_on():
         "12.35",
         "250,000",
     ]
+
+
+@pytest.mark.parametrize(
+    ("least", "code"),
+    [
+        # 200,000 psi as 200 ksi; half and twice that are still read so, beyond them no more.
+        (400.0, "ksi_as_psi"),
+        (200.0, "ksi_as_psi"),
+        (100.0, "ksi_as_psi"),
+        (401.0, None),
+        (99.0, None),
+        # 1,379 MPa, and 1.379 GPa.
+        (1379.0, "mpa_as_psi"),
+        (1.379, "gpa_as_psi"),
+        (29_000.0, "ksi_as_mpa"),
+    ],
+)
+def test_the_unit_that_a_low_test_was_read_in(least, code):
+    """1 ksi is 6.895 MPa, 1 MPa 145.04 psi; within a factor of two of the design."""
+    text = of(least)._misread(least)
+    assert (text != "") is (code is not None)
+    if code:
+        times = {"ksi_as_psi": 1000.0, "mpa_as_psi": 145.0377, "gpa_as_psi": 145_037.7}
+        value = stress(least * times.get(code, 6.894757))
+        assert text == sentence(f"field.misread_{code}", value=value, unit="psi")

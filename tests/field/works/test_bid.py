@@ -144,6 +144,7 @@ def test_resin_is_weighed_by_its_own_density_and_what_fails_is_named(tmp_path):
     assert six.quantity("weight", "SI") == pytest.approx(wall * 1150, rel=1e-6)
     assert bid.not_valid == ("MH 3",)
     assert "Not to be ordered as designed, see status: MH 3." in bid.csv.decode()
+    assert b"\r" not in bid.csv  # one line feed ends a line, as in every text that is written
 
 
 @pytest.mark.parametrize("units", ["US", "SI"])
