@@ -158,7 +158,7 @@ def _inputs(basis: Basis, stations: Sequence[Station]) -> Iterator[tuple[Input, 
 
 def _varying(basis: Basis, inputs: Iterable[tuple[Input, ...]]) -> frozenset[str]:
     """The keys that differ by station: of inputs, and of all lines that read such a key."""
-    keys = {same[0].key for same in inputs if any(one != same[0] for one in same)}
+    keys = {one.key for same in inputs for one in same if one != same[0]}
     for line in (*requirement(basis), *verification(basis)):
         if not keys.isdisjoint(line.needs):
             keys.add(line.result)

@@ -6,6 +6,7 @@ import pytest
 from projects import sized
 
 from linerdesign.expressions.tree import Call, Number, Symbol
+from linerdesign.methods.equation import Condition, Limit, Severity
 from linerdesign.methods.f1216 import gravity
 from linerdesign.methods.lines import line
 from linerdesign.methods.method import lines_of
@@ -179,6 +180,14 @@ def test_a_line_flags_the_ranges_that_its_values_leave():
     assert left(N=None) == [high, psi]
     assert left(N=1.8) == [high, psi]
     assert left(E=100_000.0, r_E=50.0) == []
+
+
+def test_a_range_is_judged_as_soon_as_all_that_it_reads_is_known():
+    """Of a line that knows its argument and its result, and nothing else: 1.2^3/12 is 0.144."""
+    thick = Limit(Condition(lambda t, I: t < I), Severity.CAUTION, "f1216.no_bore")
+    of = line(replace(gravity.wall_inertia, limits=(thick,)))
+    assert line_step(of, {"t": 1.2, "I": 0.144}, "US").limits_left == (thick,)
+    assert line_step(of, {"t": 12.0, "I": 144.0}, "US").limits_left == ()
 
 
 def test_a_line_that_does_not_apply_flags_nothing_and_has_no_arithmetic():
