@@ -90,6 +90,7 @@ def test_a_check_left_out_has_no_number_and_does_not_count():
     assert np.isnan(change["t_X1_1"](None, {}))
     read = change["t_required"](lambda values: max(values["t_X1_1"], values["t"]), {"t": 1.2})
     assert read == 1.2
+    assert change["t_required"](lambda values: values["t_X1_1"], {}) == 0
 
 
 def test_the_changes_of_what_is_not_yet_computed():

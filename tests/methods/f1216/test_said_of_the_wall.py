@@ -164,6 +164,18 @@ def test_words_keep_their_origin_and_stand_among_what_is_not_measured():
     assert "(assumed, stated as silty sand, 90 % compaction)" in listed
 
 
+def test_words_of_one_station_name_it():
+    """The vehicle stated again at one of two stations has an origin of its own there."""
+    stations = [{"at": "0 ft"}, {"at": "90 ft", "live_load": "HL-93"}]
+    result = sized(pipe=WORDS | {"station": stations})
+    assert [(each.key, each.words, each.station) for each in result.in_words] == [
+        ("E_s", "silty sand, 90 % compaction", None),
+        ("W_s", "HL-93", "0 ft"),
+        ("W_s", "HL-93", "90 ft"),
+    ]
+    assert [each.origin.giver for each in result.in_words] == ["pipe", "pipe", "station"]
+
+
 def test_words_that_were_measured_are_not_listed_as_if_not():
     result = sized(pipe=WORDS | {"origin": {"soil_reaction_modulus": "measured"}})
     assert "silty sand" not in " ".join(not_measured(result))
