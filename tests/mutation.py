@@ -358,6 +358,7 @@ EQUIVALENT = {
             ),
         )
     },
+    ("methods/altered", "outcome", "0", "1"): "of one alteration every quantity has one row",
     ("tasks/plan/confident", "(CELLS, MOST)", "64", "65"): (
         "how many cells are drawn together is no result"
     ),

@@ -294,4 +294,4 @@ def outcome(
 ) -> dict[str, float] | None:
     """Every quantity of one calculation; none where no finite thickness results."""
     found = outcomes(case, [alteration], wall)
-    return found.row(0) if found.valid[0] else None
+    return found.row(0) if found.valid.all() else None

@@ -230,13 +230,15 @@ class _Notes:
         ]
 
     def of(self, i: int, task: PipeTask) -> Iterator[Finding]:
-        """The findings of pipe `i`. One that all stations share is without a station."""
+        """The findings of pipe `i`. One that all stations share is without a station, and may
+        come again for each of them.
+        """
         varying = varying_keys(task) if len(task.stations) > 1 else frozenset()
         for each, where, some in self.raised:
             if not some[i]:
                 continue
             shared = each.of_pipe or (each.key and self.lines[each.key] not in varying)
-            for j in np.flatnonzero(where[i])[: 1 if shared else None]:
+            for j in np.flatnonzero(where[i]):
                 at = None if shared else task.stations[j].at
                 yield each.at(i, int(j), at, self.shape)
 

@@ -8,6 +8,7 @@ from projects import toml
 from linerdesign.field.acceptance import decision
 from linerdesign.field.acceptance.gathering import Installed, Reading
 from linerdesign.findings import finding
+from linerdesign.methods.task import Input
 from linerdesign.methods.verdicts import OUTSIDE
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
@@ -232,6 +233,23 @@ def test_the_wall_as_installed_by_hand(units, inch, psi):
     assert bore.origin.place == "bore of the first liner"
     assert built.second.value("E") == pytest.approx(250_000 * psi)
     assert "t" not in built.free.stations[0].values
+
+
+@pytest.mark.parametrize(("system", "scale"), [("US", 1.0), ("SI", 0.006894757)])
+def test_what_was_tested_against_design_and_specification(system, scale):
+    """Modulus and strength in psi; of the strength there is no minimum, of the tensile strength
+    no design value, and so no verdict."""
+    inputs = [Input("E", 250_000.0 * scale), Input("sigma", 4500.0 * scale)]
+    made = SimpleNamespace(stations=[SimpleNamespace(inputs=inputs)])
+    tests = {"E": (260_000.0, 270_000.0), "sigma": (4000.0,), "sigma_T": (3000.0,)}
+    modulus, strength = decision._tests(made, installed(**tests), {"E": 240_000.0}, system)
+    assert (modulus.key, modulus.code, strength.code) == ("E", "modulus", "strength")
+    assert modulus.unit == strength.unit == ("psi" if system == "US" else "MPa")
+    assert modulus.mean == pytest.approx(265_000 * scale)
+    assert modulus.minimum == pytest.approx(240_000 * scale)
+    assert (modulus.designed, strength.designed) == (250_000 * scale, 4500 * scale)
+    assert strength.minimum == 0
+    assert list(decision._tests(made, installed(), {}, system)) == []
 
 
 def test_without_tests_or_with_those_in_doubt_the_wall_has_the_design_values():
