@@ -58,7 +58,7 @@ def alternatives(basis: Basis, values: Values) -> Iterator[Alternative]:
     if not basis.buried_fully:
         return
     group = next((group for group in SAME_VEHICLE if basis.live_load in group), ())
-    given = replace(basis, live_load=GIVEN, live_load_table="")
+    given = replace(basis, live_load=GIVEN)
     for rule in group:
         if rule == basis.live_load:
             continue

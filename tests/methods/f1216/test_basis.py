@@ -235,6 +235,22 @@ def test_the_total_pressure_in_parts(system, vacuum):
     assert all(each.equation.system in (None, system) for each in lines)
 
 
+@pytest.mark.parametrize(
+    ("load", "table"), [("given", ""), ("HL-93", ""), ("H-20 table", "in psi")]
+)
+@pytest.mark.parametrize("by_depth", [None, ("coarse with fines", "90 %")])
+def test_the_cover_in_feet_stands_once_where_a_table_is_read_by_it(load, table, by_depth):
+    """On a sheet in metres; one in feet has it as it is."""
+    about = BURIED | {"live_load": load, "live_load_table": table, "soil_by_depth": by_depth}
+    in_feet = [each.result for each in requirement(Basis(**about))]
+    assert "H_ft" not in in_feet
+    lines = [each.result for each in requirement(Basis(**about, system="SI"))]
+    assert lines.count("H_ft") == (load != "given" or by_depth is not None)
+    assert len(lines) == len(set(lines))
+    assert ("E_s" in lines) is ("E_s" in in_feet) is (by_depth is not None)
+    assert not missing_inputs(Basis(**about, system="SI"), ()) & {"H_ft", "E_s_psi"}
+
+
 CHECKS = {
     # equation: demand, capacity, factor, thickness
     "X1.1": ("P", "P_X1_1", "N_X1_1", "t_X1_1"),

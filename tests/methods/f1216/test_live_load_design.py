@@ -174,6 +174,16 @@ def test_a_rule_is_compared_by_the_wall_of_the_whole_pipe(covers):
     assert both_units(theirs.nominal_thickness, "US") in notes[0].text
 
 
+def test_a_rule_that_reaches_one_pipe_is_not_listed_of_another():
+    """Two pipes of one basis, 4 ft and 1.5 ft deep: HL-93 begins at 2 ft."""
+    pipe = {"live_load": "H-20 table", "soil_reaction_modulus": "300 psi"}
+    texts = [toml(pipe=pipe | {"name": each, "cover": each}) for each in ("4 ft", "1.5 ft")]
+    text = texts[0] + "[[pipe]]" + texts[1].partition("[[pipe]]")[2]
+    deep, shallow = size(parse(text.encode(), "test.toml")).pipes
+    assert [each.rule for each in deep.other_loads] == ["HL-93", "1.75 H rule"]
+    assert "HL-93" not in [each.rule for each in shallow.other_loads]
+
+
 def test_a_wall_to_check_is_compared_with_what_the_other_rule_requires():
     """No wall is chosen there: 1.1 in is enough by the table of H-20 and too thin by HL-93."""
     result = by("H-20 table", soil_reaction_modulus="300 psi", design_thickness="1.1 in")
