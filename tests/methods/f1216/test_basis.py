@@ -235,17 +235,24 @@ def test_the_total_pressure_in_parts(system, vacuum):
     assert all(each.equation.system in (None, system) for each in lines)
 
 
-@pytest.mark.parametrize(
-    ("load", "table"), [("given", ""), ("HL-93", ""), ("H-20 table", "in psi")]
-)
+BY_FEET = {
+    "given": False,
+    "HL-93": True,
+    "H-20 table": True,
+    "E-80 Boussinesq": True,
+    "distributed load": False,
+}
+
+
+@pytest.mark.parametrize("load", BY_FEET)
 @pytest.mark.parametrize("by_depth", [None, ("coarse with fines", "90 %")])
-def test_the_cover_in_feet_stands_once_where_a_table_is_read_by_it(load, table, by_depth):
+def test_the_cover_in_feet_stands_once_where_a_rule_reads_it(load, by_depth):
     """On a sheet in metres; one in feet has it as it is."""
-    about = BURIED | {"live_load": load, "live_load_table": table, "soil_by_depth": by_depth}
+    about = BURIED | {"live_load": load, "soil_by_depth": by_depth, "live_load_table": "in psi"}
     in_feet = [each.result for each in requirement(Basis(**about))]
     assert "H_ft" not in in_feet
     lines = [each.result for each in requirement(Basis(**about, system="SI"))]
-    assert lines.count("H_ft") == (load != "given" or by_depth is not None)
+    assert lines.count("H_ft") == (BY_FEET[load] or by_depth is not None)
     assert len(lines) == len(set(lines))
     assert ("E_s" in lines) is ("E_s" in in_feet) is (by_depth is not None)
     assert not missing_inputs(Basis(**about, system="SI"), ()) & {"H_ft", "E_s_psi"}

@@ -6,6 +6,7 @@ from projects import sized, toml
 
 from linerdesign.documents.sheet import substituted
 from linerdesign.interface import size
+from linerdesign.methods.f1216.findings import alternatives
 from linerdesign.methods.ground.load_lines import METHODS, TABLES
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.methods.thickness import both_units
@@ -182,6 +183,23 @@ def test_a_rule_that_reaches_one_pipe_is_not_listed_of_another():
     deep, shallow = size(parse(text.encode(), "test.toml")).pipes
     assert [each.rule for each in deep.other_loads] == ["HL-93", "1.75 H rule"]
     assert "HL-93" not in [each.rule for each in shallow.other_loads]
+    for result in (deep, shallow):
+        alone = sized(pipe=pipe | {"cover": result.name})
+        for each, by_itself in zip(result.other_loads, alone.other_loads, strict=True):
+            walls = (each.required_thickness, each.nominal_thickness)
+            expected = (by_itself.required_thickness, by_itself.nominal_thickness)
+            assert walls == pytest.approx(expected, rel=1e-12)
+
+
+def test_other_rules_for_numbers_without_axes():
+    """One pipe given as plain numbers has the loads that it has as arrays."""
+    result = by("H-20 table")
+    found = list(alternatives(result.basis, result.values[0]))
+    assert [each.rule for each in found] == ["HL-93", "1.75 H rule"]
+    for each, other in zip(found, result.other_loads, strict=True):
+        assert float(each.load) == pytest.approx(other.loads[0], rel=1e-12)
+        assert each.required.tolist() == [pytest.approx(other.required_thickness, rel=1e-12)]
+        assert each.reaches.tolist() == [True]
 
 
 def test_a_wall_to_check_is_compared_with_what_the_other_rule_requires():
