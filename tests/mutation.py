@@ -130,14 +130,13 @@ SEARCHES = {
 }
 # How tightly operators bind counts by its order alone, and none of these changes the order.
 RANKS = (
-    ("ATOM", "9.0", "9.09"),
+    ("ATOM", "4.0", "4.04"),
     ("_write", "0.0", "0.01"),
     ("_write", "0.5", "0.505"),
     ("_cases", "0.5", "0.505"),
     ("_ARITHMETIC", "1.5", str(1.5 * 1.01)),
     ("_ARITHMETIC", "2.2", str(2.2 * 1.01)),
     ("_ARITHMETIC", "2.1", str(2.1 * 1.01)),
-    ("drawn", "4", "5"),
 )
 # What bounds a cache: the module, the definition, the expression, and what takes its place.
 CACHES = (
