@@ -270,7 +270,7 @@ _ARITHMETIC = {
     "neg": Rule("-{}", 1.5, (2,)),
     "*": Rule("{}*{}", 2.2, (2, 2.1)),
     "/": Rule("{}/{}", 2, (2, 3)),
-    "^": Rule("{}^{}", 3, (ATOM, 3)),
+    "^": Rule("{}^{}", 3, (ATOM, ATOM)),
 }
 _NAMED = {name: name + "({})" for name in ("sqrt", "exp", "ln", "atan", "abs", "min", "max")}
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -258,9 +258,11 @@ def of_project(raw: object, faults: list[Fault]) -> dict[str, Distribution]:
     return {}
 
 
-def stated_twice(own: Iterable[str], earlier: Iterable[str], place: Place) -> Iterator[Fault]:
+def stated_twice(pipe: Mapping[str, Any], place: Place) -> Iterator[Fault]:
     """Values of a pipe of which both `uncertainty` and its earlier name state the uncertainty."""
-    for name in sorted({*own} & {*earlier}):
+    tables = (pipe.get(UNCERTAINTY), pipe.get("doubt"))
+    own, earlier = ({*each} if isinstance(each, dict) else set() for each in tables)
+    for name in sorted(own & earlier):
         keys = f"doubt.{name} and {UNCERTAINTY}.{name}"
         yield fault("several_of", place, keys=keys)
 

@@ -332,7 +332,7 @@ def _faulty(raw: Raw, found: InputFaults) -> tuple[dict[int, FaultyPipe], bool]:
     of_whole = False
     for each in found.faults:
         path = each.place.path if isinstance(each.place, Place) else ()
-        if path[:1] == ("pipe",) and len(path) > 1 and each.code != "faults.duplicate":
+        if path[:1] == ("pipe",) and each.code != "faults.duplicate":
             by_pipe.setdefault(int(path[1]), []).append(each)
         else:
             of_whole = True
@@ -478,7 +478,7 @@ def _across(
             yield fault("several_of", place, keys="tube_price and tube")
     for index, pipe in pipes:
         place = places["pipe"][index]
-        yield from stated_twice(_dict(pipe.get(UNCERTAINTY)), _dict(pipe.get("doubt")), place)
+        yield from stated_twice(pipe, place)
         wanted = pipe.get("resin", first)
         if isinstance(wanted, str) and wanted not in by_name and "resin" in pipe:
             yield fault("unknown_resin", place.at("resin"), shown(wanted), known=listed(by_name))

@@ -187,7 +187,7 @@ def sample_faults(
             yield fault("measured.nothing_measured", place)
         whole = sample.thickness_basis == WHOLE_WALL
         for key, reading in readings:
-            left = reading.to("mm") - (off or 0.0) * whole
+            left = reading.to("mm") - (off if whole and off else 0.0)
             code = None if whole and unread else layers_fault(whole, left, off)
             if code is not None:
                 yield fault(code, place.at(key), str(reading))
