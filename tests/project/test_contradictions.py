@@ -77,7 +77,7 @@ def test_numbers_of_many_pipes_are_compared_at_once():
         ({"vacuum": (14.7, "psi")}, []), ({"vacuum": (14.8, "psi")}, ["vacuum"]),
         # Nothing is compared with a host that is not known.
         ({"invert_depth": (0.1, "m"), "hole_diameter": (9.0, "m")}, []),
-        ({"host_diameter": (48.0, "in"), "invert_depth": (1.2193, "m")}, []),
+        ({"host_diameter": (48.0, "in"), "invert_depth": (1.219203, "m")}, []),
         ({"host_diameter": (48.0, "in"), "invert_depth": (1.2192, "m")}, ["invert_depth"]),
         ({"host_diameter": (48.0, "in"), "host_wall": (1.0, "in"), "invert_depth": (1.2446, "m")},
          ["invert_depth"]),

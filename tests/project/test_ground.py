@@ -179,3 +179,27 @@ def test_a_live_load_that_is_like_none_is_told_all():
         assert found.startswith('unknown live load; use "HL-93", ')
     (found,) = faults("live_load", "175")
     assert found == 'no unit; add it after the number, such as "1.2 psi"'
+
+
+@pytest.mark.parametrize(
+    ("text", "known"),
+    [
+        # Two letters are too few for the beginning of a name, three are enough.
+        ("H2", None), ("H20", ["H-20 table"]),
+        # A figure behind the first letter makes it no less a word.
+        ("E8O table", ["E-80 table"]),
+    ],
+)  # fmt: skip
+def test_a_live_load_is_known_by_the_beginning_of_its_name(text, known):
+    (fault,) = faults("live_load", text)
+    if known is None:
+        assert fault.startswith('unknown live load; use "HL-93"')
+    else:
+        near = " or ".join(f'"{each}"' for each in known)
+        assert fault == f"unknown live load; did you mean {near}?"
+
+
+def test_a_soil_may_begin_with_one_letter():
+    """Groups of AASHTO M 145 are no soils of Howard's table, but soils all the same."""
+    (fault,) = faults("soil_reaction_modulus", "A-1 soil, high")
+    assert fault.startswith("not a soil of Howard 1977; use one of ")

@@ -124,6 +124,9 @@ def test_readings_are_their_mean_and_extremes(monkeypatch):
         (pytest.approx(47), "smallest reading"),
     ]
     assert {site[key].unit for key in keys} == {"in"}
+    (site,) = found(pipe={"diameters": ["48 in"] * 13}, drop=drop)
+    twelve = ", ".join(["48 in"] * 12)
+    assert str(site["host_diameter"].value) == f"mean of {twelve} and 1 more"
     monkeypatch.setattr(layers, "LISTED", 2)
     (site,) = found(pipe=pipe, drop=drop)
     assert str(site["host_diameter"].value) == "mean of 47 in, 48 in and 1 more"

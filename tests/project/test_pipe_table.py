@@ -221,3 +221,21 @@ def test_cells_beyond_the_header_are_a_fault_unless_they_are_empty(tmp_path):
         read(tmp_path / "p.toml")
     (each,) = found.value.faults
     assert (each.code, str(each.place)) == ("inventory.surplus", 'line 3 "B" of street.csv')
+
+
+def test_a_heading_is_found_by_its_sheet_where_there_are_several(tmp_path):
+    path = put(
+        tmp_path, "street.xlsx", header=["cover" if h == "cover [ft]" else h for h in HEADER]
+    )
+    with pytest.raises(InputFaults) as alone:
+        read(path)
+    book = openpyxl.load_workbook(tmp_path / "street.xlsx")
+    book.active.title = "Street"
+    book.create_sheet("Notes")
+    book.save(tmp_path / "street.xlsx")
+    with pytest.raises(InputFaults) as several:
+        read(path)
+    for found, at in ((alone, "street.xlsx, E1"), (several, "street.xlsx, Street!E1")):
+        assert any(
+            str(each).startswith(f'{at}, column "cover": no unit') for each in found.value.faults
+        )

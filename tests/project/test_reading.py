@@ -227,3 +227,39 @@ def test_of_many_tables_of_a_name_ten_are_listed():
     }  # fmt: skip
     assert found.place.path == ("pipe", 2, "name")
     assert list(same_names("pipe", [one, {"name": "B"}, {"name": 3}, {"name": 3}])) == []
+
+
+def test_a_record_is_looked_for_beside_the_file_that_names_it(tmp_path):
+    """One still to be written is none as yet, wherever the program was started."""
+    path, owners = tmp_path / "p.toml", tmp_path / "owner"
+    owners.mkdir()
+    path.write_text(toml(project={"verification": "office.toml"}))
+    assert [each.code for each in faults(read, path)] == ["faults.no_such_file"]
+    assert read(path, new_record=True).record is None
+    (tmp_path / "office.toml").write_text("row = []\n")
+    assert read(path, new_record=True).record.file.name == "office.toml"
+    owner = owners / "owner.toml"
+    owner.write_text('[criteria]\nverification = "theirs.toml"\n')
+    (owners / "theirs.toml").write_text("row = []\n")
+    path.write_text(toml())
+    assert read(path, criteria=owner).record.file.name == "theirs.toml"
+
+
+def test_a_folder_is_no_file_of_criteria_or_pipes(tmp_path):
+    (tmp_path / "a.csv").mkdir()
+    (found,) = faults(read_owner, tmp_path)
+    assert found.code == "faults.not_a_file"
+    path = tmp_path / "p.toml"
+    path.write_text('pipes = "a.csv"\n' + toml().partition("[[pipe]]")[0])
+    (found,) = faults(read, path)
+    assert (found.code, found.key) == ("faults.unusable_file", "pipes")
+    assert dict(found.numbers)["why"].startswith("not a file")
+
+
+def test_any_minimum_of_the_owner_is_an_ovality_of_pipes_without_one():
+    """However small; none is no ovality."""
+    pipe = {key: value for key, value in PIPE.items() if key != "ovality"}
+    for least, count in (("0.5 %", 0), ("0 %", 1)):
+        tables = TABLES | {"pipe": [pipe], "criteria": {"minimum_ovality": least}}
+        assert count == 0 or len(faults(of_tables, tables, "")) == count
+        assert count == 1 or of_tables(tables, "").pipes

@@ -57,6 +57,10 @@ def faults(pipe, **tables):
             "felt_thickness 24 in: no bore left; must be under 24 in ([order])"]),
         ({"length": "100 ft", "order": {"felt_thickness": "24 in"}}, {}, [
             f"felt_thickness 24 in: no bore left; must be under 24 in (order of {IN})"]),
+        # That of the pipe counts where both state one.
+        ({"length": "100 ft", "order": {"felt_thickness": "24 in"}},
+         {"order": {"felt_thickness": "1 in"}}, [
+            f"felt_thickness 24 in: no bore left; must be under 24 in (order of {IN})"]),
         ({"length": "100 ft", "order": {"tube_diameter": "20 in"}},
          {"order": {"felt_thickness": "10 in"}}, [
             "felt_thickness 10 in: no bore left; must be under 10 in ([order])"]),
@@ -106,6 +110,10 @@ def faults(pipe, **tables):
             f"thickness 24 in: no bore left; must be under 609.6 mm (sample 1 of {IN})",
             f"thicknesses 620 mm: no bore left; must be under 609.6 mm (sample 2 of {IN})"]),
         ({"sample": [{"thickness": "609.5 mm"}]}, {}, []),
+        # By the narrowest station
+        ({"station": [{"at": "0 ft", "host_diameter": "50 in"}, {"at": "9 ft"}],
+          "sample": [{"thickness": "24.5 in"}]}, {}, [
+            f"thickness 24.5 in: no bore left; must be under 609.6 mm (sample 1 of {IN})"]),
         ({"sample": [{"thickness": "6 mm"} | WHOLE]}, {}, [
             f"thickness 6 mm: {NO_LAYERS} (sample 1 of {IN})"]),
         ({"sample": [{"thickness": "1 mm"} | WHOLE, {"thickness": "1.1 mm"} | WHOLE,

@@ -8,6 +8,7 @@ from types import SimpleNamespace
 
 import openpyxl
 import pytest
+import xlsxwriter
 
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.worksheet import (
@@ -29,7 +30,7 @@ from linerdesign.project.worksheet import (
         (8, None, "in", 8), (8, "", "in", 8), (True, '0" mm"', "in", True), (None, "0%", "%", None),
         # Percentages: 0.29 is 28.999999999999996 % to a computer.
         (0.02, "0%", "%", 2.0), (0.29, "0.0 %", "%", 29.0), (0.02, "0%", "in", "2 %"),
-        (0.02, "0%", None, 0.02), (2, '0.0"%"', "%", 2), (2, r"0\%", "%", 2),
+        (0.02, "0%", None, 0.02), (2, "0.00", "%", 2), (2, '0.0"%"', "%", 2), (2, r"0\%", "%", 2),
         # Other units, in quotes or behind a backslash, in the first of the sections.
         (200, '0" mm"', "in", "200 mm"), (200, r"0\m\m", "in", "200 mm"), (8, '0" in"', "in", 8),
         (200.5, '0.0 "mm";-0.0 "mm"', "in", "200.5 mm"), (200, '0;0" mm"', "in", 200),
@@ -105,6 +106,10 @@ def test_a_value_is_of_the_kind_that_its_cell_states(cell, wrong):
     assert list(_not_as_stated(cell.encode())) == wrong
 
 
+def test_a_value_in_another_encoding_is_shown_as_far_as_it_can_be():
+    assert list(_not_as_stated(b'<c r="A1"><v>\xe4</v></c>')) == [("A1", "\ufffd")]
+
+
 def book(path, *rows, more=None):
     made = openpyxl.Workbook()
     made.active.title = "Street"
@@ -133,3 +138,14 @@ def test_a_formula_that_was_not_calculated_is_a_fault(tmp_path):
     assert [(each.place, each.value) for each in found.value.faults] == [
         ("a.xlsx, Street!B2", '"=4+5"'), ("a.xlsx, Street!B4", '"=1"'),
     ]  # fmt: skip
+
+
+def test_a_formula_is_read_as_the_value_that_is_stored_for_it(tmp_path):
+    path = tmp_path / "a.xlsx"
+    with xlsxwriter.Workbook(path) as made:
+        sheet = made.add_worksheet()
+        sheet.write_row(0, 0, ["name", "cover [ft]"])
+        sheet.write_string(1, 0, "A")
+        sheet.write_formula(1, 1, "=4+5", None, 9)
+    _, rows = first_sheet(path)
+    assert [values_of(each) for each in rows] == [["name", "cover [ft]"], ["A", 9]]
