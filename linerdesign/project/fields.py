@@ -53,9 +53,7 @@ class Table(BaseModel):
     they are.
     """
 
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True
-    )
+    model_config = ConfigDict(frozen=True, defer_build=True)
     of: ClassVar[str]
     rows: ClassVar[dict[str, Key]]
     required: ClassVar[tuple[str, ...]]

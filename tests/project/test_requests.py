@@ -293,3 +293,11 @@ def test_settings_of_a_second_method_lie_within_its_ranges(setting, value, range
 def test_a_second_method_that_is_none_is_one_fault():
     said = faults({}, criteria={"second_method": {"method": "x", "gap": "90 %"}})
     assert said == ['method "x": unknown value; use "encased ring" (second_method of [criteria])']
+
+
+def test_a_sample_of_a_host_without_a_diameter_has_no_bore_to_leave():
+    egg = {"shape": "egg", "width": "24 in", "height": "36 in"}
+    pipe = {key: each for key, each in PIPE.items() if key not in ("host_diameter", "ovality")}
+    raw = {"project": {"title": "x"}, "resin": [RESIN]}
+    (made,) = read(raw | {"pipe": [pipe | egg | {"sample": [{"thickness": "24 in"}]}]}).pipes
+    assert str(made.sample[0].thickness) == "24 in"
