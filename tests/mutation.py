@@ -175,12 +175,18 @@ EQUIVALENT = {
         "joined(capacity, pipe.capacity)",
         "joined(pipe.capacity, capacity)",
     ): "which keys two tables have together does not depend on which lies over the other",
+    **{
+        ("project/worksheet", definition, f"{name}(other, unit)", f"{name}(unit, other)"): (
+            "a unit is one of another just where the other is one of it"
+        )
+        for definition, name in (("by_unit", "_is_other"), ("_is_other", "convert"))
+    },
     (
-        "project/worksheet",
-        "_is_other",
-        "convert(other, unit)",
-        "convert(unit, other)",
-    ): "a unit is one of another just where the other is one of it",
+        "project/contradictions",
+        "contradictions",
+        "crown_rise(mean, wall)",
+        "crown_rise(wall, mean)",
+    ): "a sum in another order",
     ("project/measures", "_measures", "1.0", "1.01"): "any number can be converted, or none",
     ("project/fields", "Table", "ConfigDict(defer_build=True)", "ConfigDict()"): (
         "when a model is built is no result"

@@ -3,10 +3,13 @@
 The host is 48 in wide, so that a wall of 24 in fills it; 1 in is 25.4 mm.
 """
 
+from types import SimpleNamespace
+
 import pytest
 from projects import PIPE, RESIN
 
 from linerdesign.interface import InputFaults, read
+from linerdesign.project import requests
 from linerdesign.project.requests import (
     along,
     has_legs,
@@ -301,3 +304,14 @@ def test_a_sample_of_a_host_without_a_diameter_has_no_bore_to_leave():
     raw = {"project": {"title": "x"}, "resin": [RESIN]}
     (made,) = read(raw | {"pipe": [pipe | egg | {"sample": [{"thickness": "24 in"}]}]}).pipes
     assert str(made.sample[0].thickness) == "24 in"
+
+
+def test_a_second_method_takes_the_settings_that_it_has(monkeypatch):
+    """One of another method is told with those of this one."""
+    ends = SimpleNamespace(least=0.0, most=0.03)
+    method = SimpleNamespace(settings=lambda: {"gap": ends})
+    monkeypatch.setattr(requests, "method_in", lambda name: method)
+    second = {"method": "encased ring", "gap": "1 %", "bulge": "1 %"}
+    assert faults({}, criteria={"second_method": second}) == [
+        "bulge: unknown key bulge; known: gap (second_method of [criteria])"
+    ]

@@ -3,12 +3,14 @@
 Parts of a file as in ECMA-376, part 1, from memory.
 """
 
+import zipfile
 from pathlib import Path
 from types import SimpleNamespace
 
 import openpyxl
 import pytest
 import xlsxwriter
+from openpyxl.worksheet.formula import ArrayFormula
 
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.worksheet import (
@@ -138,6 +140,44 @@ def test_a_formula_that_was_not_calculated_is_a_fault(tmp_path):
     assert [(each.place, each.value) for each in found.value.faults] == [
         ("a.xlsx, Street!B2", '"=4+5"'), ("a.xlsx, Street!B4", '"=1"'),
     ]  # fmt: skip
+
+
+def test_a_formula_over_several_cells_is_told_by_its_text(tmp_path):
+    path = book(tmp_path / "a.xlsx", ["name", "cover [ft]"], ["A", None])
+    made = openpyxl.load_workbook(path)
+    made.active["B2"] = ArrayFormula("B2:B3", "=C2:C3*2")
+    made.save(path)
+    with pytest.raises(InputFaults) as found:
+        first_sheet(path)
+    assert [(each.place, each.value) for each in found.value.faults] == [
+        ("a.xlsx, Street!B2", '"=C2:C3*2"')
+    ]
+
+
+SHEET = "xl/worksheets/sheet1.xml"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (b'<c r="A2" t="n">', b'<c r="B1" t="n">',
+         f"a.xlsx, {SHEET}, B1: row or cell out of place, or given twice; "),
+        (b"<v>9.5</v>", b"<v>9,5</v>",
+         f'a.xlsx, {SHEET}, B2 "9,5": the value does not match the type of the cell; '),
+    ],
+)  # fmt: skip
+def test_a_cell_that_would_be_read_wrongly_is_told_with_its_part(tmp_path, old, new, said):
+    path = book(tmp_path / "a.xlsx", ["name", "cover [ft]"], [7, 9.5])
+    with zipfile.ZipFile(path) as before:
+        parts = {name: before.read(name) for name in before.namelist()}
+    assert old in parts[SHEET]
+    with zipfile.ZipFile(path, "w") as after:
+        for name, data in parts.items():
+            after.writestr(name, data.replace(old, new) if name == SHEET else data)
+    with pytest.raises(InputFaults) as found:
+        first_sheet(path)
+    (each,) = found.value.faults
+    assert str(each).startswith(said)
 
 
 def test_a_formula_is_read_as_the_value_that_is_stored_for_it(tmp_path):
