@@ -114,6 +114,8 @@ def test_a_place_in_a_table_keeps_its_station_when_the_table_is_found():
     whole = near.within(found)
     assert str(whole) == 'station "0+50" of [[pipe]] "MH 4" of project.toml'
     assert (whole.key, whole.path) == ("cover", ("pipe", 3, "station", 1, "cover"))
+    # The line of its key is not that of the table.
+    assert whole.line == 0
 
 
 def test_equal_faults_are_one_whatever_their_line():
