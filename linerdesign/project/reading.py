@@ -332,7 +332,7 @@ def _faulty(raw: Raw, found: InputFaults) -> tuple[dict[int, FaultyPipe], bool]:
     of_whole = False
     for each in found.faults:
         path = each.place.path if isinstance(each.place, Place) else ()
-        if path[:1] == ("pipe",) and each.code != "faults.duplicate":
+        if path[:1] == ("pipe",) and len(path) > 1 and each.code != "faults.duplicate":
             by_pipe.setdefault(int(path[1]), []).append(each)
         else:
             of_whole = True

@@ -176,3 +176,12 @@ def test_a_line_behind_an_open_one_is_not_accused_of_its_own_key():
         parse((SOUND + "origin = [\nx = 3\n").encode(), "p.toml")
     (only,) = raised.value.faults
     assert (only.key, only.value) == ("", "")
+
+
+def test_beside_a_key_given_twice_the_other_lines_are_read():
+    twice = with_line('cover = "8 ft"', 'cover = "8 ft"\ncover = "9 ft"')
+    assert said(twice.replace('"2 %"', '"-2 %"')) == [
+        "cover is given twice in one table; remove one (p.toml, line 16)",
+        'ovality "-2 %": out of range; give an ovality in percent, at least 0 and under 100 % '
+        '([[pipe]] "MH 1 to MH 2", line 14)',
+    ]
