@@ -374,8 +374,8 @@ def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteri
         together[part] = _merged_part(owner.raw, table, part)
     for key in looser(own.limits.given, owner.criteria.limits):
         together["limits"][key] = owner.raw["limits"][key]
-    place = Place(table=HEADINGS["criteria"])
-    return own.under(owner.criteria, owner.file_name, read_table(Criteria, together, place, []))
+    both = read_table(Criteria, together, own.place, [])
+    return own.under(owner.criteria, owner.file_name, both)
 
 
 def _merged_part(owners: Raw, own: Raw, part: str) -> Raw:

@@ -106,6 +106,7 @@ A, B, C = (PIPE | {"name": name} for name in "ABC")
     [
         # Pipes with faults of their own.
         ([A | {"ovality": "2"}, B, C], [FIRST], ["B", "C"], [(1, "A")]),
+        ([A | {"covr": "9 ft"}, B], [FIRST], ["B"], [(1, "A")]),
         ([A, B | {"ovality": "2"}, C | {"cover": "x"}], [FIRST], ["A"], [(2, "B"), (3, "C")]),
         # Pipes of a resin with faults: of a key of its own, and of the resin as a whole.
         ([A, B | {"resin": "other"}], [FIRST | {"density": "1"}, OTHER], ["B"], [(1, "A")]),

@@ -5,7 +5,7 @@ import hashlib
 import pytest
 from projects import PIPE, RESIN, toml
 
-from linerdesign.project.faults import InputFaults
+from linerdesign.project.faults import InputFaults, Place
 from linerdesign.project.reading import (
     MOST_PIPES,
     of_tables,
@@ -226,6 +226,10 @@ def test_of_many_tables_of_a_name_ten_are_listed():
         "what": "pipe", "name": '"A"', "numbers": "2, 3, 4, 5, 6, 7, 8, 9, 10, 11 ...",
     }  # fmt: skip
     assert found.place.path == ("pipe", 2, "name")
+    rows = [Place("s.csv", f"line {number}") for number in (2, 3, 5)]
+    (found,) = same_names("pipe", [{"name": "B"}, one, one], rows)
+    assert (found.place.file, found.place.table) == ("s.csv", "line 5")
+    assert found.place.path == ("pipe", 2, "name")
     assert list(same_names("pipe", [one, {"name": "B"}, {"name": 3}, {"name": 3}])) == []
 
 
@@ -263,3 +267,19 @@ def test_any_minimum_of_the_owner_is_an_ovality_of_pipes_without_one():
         tables = TABLES | {"pipe": [pipe], "criteria": {"minimum_ovality": least}}
         assert count == 0 or len(faults(of_tables, tables, "")) == count
         assert count == 1 or of_tables(tables, "").pipes
+
+
+def test_a_value_of_the_project_for_its_pipes_comes_before_the_owners(tmp_path):
+    """The owner's depth of water needs a cover; the project's height above the invert does not."""
+    (tmp_path / "owner.toml").write_text(
+        '[criteria.defaults]\ngroundwater_below_surface = "3 ft"\n'
+    )
+    pipe = {"condition": "partially deteriorated"}
+    drop = ("cover", "groundwater_above_invert", "soil_unit_weight", "soil_reaction_modulus",
+            "live_load")  # fmt: skip
+    path = tmp_path / "p.toml"
+    own = {"defaults": {"groundwater_above_invert": "5 ft"}}
+    path.write_text(toml(pipe, project={"criteria": "owner.toml"}, criteria=own, drop=drop))
+    assert read(path).pipes
+    path.write_text(toml(pipe, project={"criteria": "owner.toml"}, drop=drop))
+    assert [each.code for each in faults(read, path)] == ["faults.missing_one_of"]
