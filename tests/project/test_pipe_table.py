@@ -8,6 +8,7 @@ import openpyxl
 import pytest
 
 from linerdesign.interface import read, size
+from linerdesign.project import pipe_table
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import InputFaults
 
@@ -239,3 +240,21 @@ def test_a_heading_is_found_by_its_sheet_where_there_are_several(tmp_path):
         assert any(
             str(each).startswith(f'{at}, column "cover": no unit') for each in found.value.faults
         )
+
+
+def test_rows_beyond_the_most_pipes_are_one_fault(tmp_path, monkeypatch):
+    monkeypatch.setattr(pipe_table, "MOST_PIPES", 1)
+    with pytest.raises(InputFaults) as found:
+        read(put(tmp_path, "street.csv"))
+    assert [str(each) for each in found.value.faults] == [
+        "street.csv, line 4: more than 1 rows; split the file"
+    ]
+
+
+def test_a_number_of_a_cell_is_in_the_unit_that_its_format_shows(tmp_path):
+    path = put(tmp_path, "street.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "street.xlsx")
+    cell = book.active["C2"]
+    cell.value, cell.number_format = 300, '0" mm"'
+    book.save(tmp_path / "street.xlsx")
+    assert str(read(path).pipes[0].host_diameter) == "300 mm"

@@ -147,6 +147,9 @@ def test_pipes_with_faults_are_set_apart_where_others_are_left():
     assert [each.place.path for each in faulty.faults] == [("pipe", 0, "ovality")]
     assert [each.name for each in project.as_read] == ["B", "Trunk"]
     assert of_tables(TABLES, "", apart=True).faulty == ()
+    # One between its keys is of that pipe as well.
+    both = of_tables(TABLES | {"pipe": [PIPE, B | {"invert_depth": "20 ft"}]}, "", apart=True)
+    assert [(each.number, each.name) for each in both.faulty] == [(2, "B")]
     # Not where none is left, or a fault is of the whole project.
     assert faults(of_tables, TABLES | {"pipe": [bad]}, "", apart=True)
     assert faults(of_tables, TABLES | {"pipe": [bad, PIPE], "capacity": 3}, "", apart=True)

@@ -184,11 +184,19 @@ def test_what_is_needed_is_enough_for_every_station(monkeypatch):
     # An ovality is looked for from the design down, and never above that of a station.
     enough["q_pipe"] = {one: -2.5, other: -3.5}
     assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(2.5)
+    enough["q_pipe"] = {one: -4.0, other: -4.0}
+    assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(4.0)
     # Down to a true circle.
     enough["q_pipe"] = {one: -0.005, other: -0.005}
     assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(0.005)
     put(monkeypatch, lambda _, key, x: (np.asarray(x) - 1) * (np.asarray(x) - 2))
     assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(2.0)
+
+
+def test_the_property_nearest_to_the_design_is_found(monkeypatch):
+    """Enough from 150 to 200 and from 300 on."""
+    put(monkeypatch, lambda _, key, x: (150 - np.asarray(x)) * (200 - x) * (300 - x))
+    assert thin.needed(built(place(E=100.0)), 0.7).modulus == pytest.approx(150)
 
 
 def test_the_first_retention_that_is_enough_is_found(monkeypatch):
@@ -212,7 +220,8 @@ def test_a_round_pipe_and_one_without_creep_have_no_such_need(monkeypatch):
 
 def test_a_wall_is_put_in_place_of_the_designed_one():
     """The increment goes with the thickness; properties as installed say so."""
-    task = result().task
+    task = result({"thicknesses": ["26 mm", "30 mm"]}).task
+    assert task.basis.sizes is not None
     made = with_wall(task, 0.9, {"E": 300_000.0})
     (before,), (after,) = task.stations, made.stations
     values = {each.key: each.value for each in after.inputs}
