@@ -100,9 +100,9 @@ def departures_from_ellipse(
     for leaning, members in _runs(side):
         if leaning == 0 or members.size < ARC_DEGREES:
             continue
-        opposite = side[(members + side.size // 2) % side.size]
+        opposite = np.roll(side, side.size // 2)[members]
         sides = "two" if np.mean(opposite == leaning) > 0.5 else "one"
-        kind = "flattening" if leaning < 0 else "widening"
+        kind = {-1: "flattening", 1: "widening"}[leaning]
         depth = smooth[members][np.argmax(np.abs(smooth[members]))]
         found.append(
             Departure(

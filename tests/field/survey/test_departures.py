@@ -34,12 +34,15 @@ def test_neighbours_over_an_arc_on_one_side_are_no_outliers():
     # Around the end of the circle as anywhere.
     assert outlying([89, 0, 1], [0.1, 0.1, 0.1]) == [False] * 3
     assert outlying([88, 0, 1], [0.1, 0.1, 0.1]) == [True] * 3
+    assert outlying([95, 0, 1], [0.1, 0.1, 0.1], spacing=3.75) == [True] * 3
 
 
 def test_outliers_side_by_side_jump_about():
     """By the median, one of n may be 2/n of the largest from the next, a tenth at least."""
     assert outlying([10, 11, 12], [0.1, 0.0334, 0.1]) == [False] * 3
     assert outlying([10, 11, 12], [0.1, 0.0332, 0.1]) == [True] * 3
+    # Just 2/4 of the largest is allowed.
+    assert outlying([10, 11, 12, 13], [0.5, 0.25, 0.5, 0.25]) == [False] * 4
     # Of forty readings a tenth: they go up and down by it.
     for jump, alone in ((0.0099, False), (0.0101, True)):
         run = 0.1 - jump * (np.arange(40) % 2)
@@ -91,6 +94,7 @@ def test_the_depth_is_the_largest_of_the_arc():
 @pytest.mark.parametrize(("across", "sides"), [(10, "one"), (11, "two"), (20, "two")])
 def test_an_arc_is_two_sided_where_more_than_half_of_it_has_its_like_across(across, sides):
     found = arcs(bump(40, 20, -0.02) + bump(220, across, -0.02))
+    assert arcs(bump(20, 149, -0.02) + bump(200, 75, -0.02))[0].kind == "two-sided flattening"
     assert found[0].kind == f"{sides}-sided flattening"
     opposed = arcs(bump(40, 20, -0.02) + bump(220, across, 0.02))
     assert [each.kind for each in opposed] == ["one-sided flattening", "one-sided widening"]
@@ -140,6 +144,42 @@ def test_noise_takes_four_and_a_half_standard_errors_of_two_lines():
             residual = np.where(DEGREES < 180, 4.5 * error * share, 0.0)
             found = steps(residual, scatter=0.01, settings=Settings(smoothing=smoothing))
             assert len(found) == seen
+
+
+@pytest.mark.parametrize(("smoothing", "reach"), [(11.0, 5), (17.0, 8)])
+def test_steps_are_where_lines_by_polyfit_part_farthest(smoothing, reach):
+    """Uneven readings two degrees apart by the median: lines by NumPy through so many readings of
+    the arc of smoothing on either side, read half-way between the two that are next to each other;
+    none over a hole, and of places within the arc of one another the one that parts most."""
+    random = np.random.default_rng(reach)
+    about = np.arange(0.0, 360.0, 2.0) + random.uniform(-0.4, 0.4, 180)
+    about = np.delete(about, [90, 91, 92]) % 360
+    about.sort()
+    count = about.size
+    residual = random.normal(0, 0.01, count) + 0.03 * (about > 40) - 0.04 * (about > 150)
+    around = np.concatenate([about - 360, about, about + 360])
+    value = np.tile(residual, 3)
+    jumps = []
+    for last in range(count, 2 * count):
+        before, after = np.arange(last - reach + 1, last + 1), np.arange(last + 1, last + reach + 1)
+        middle = (around[last] + around[last + 1]) / 2
+        ends = [
+            np.polyval(np.polyfit(around[part] - middle, value[part], 1), 0.0)
+            for part in (before, after)
+        ]
+        hole = np.diff(around[before[0] : after[-1] + 1]).max() > 6
+        jumps.append((middle % 360, 0.0 if hole else ends[1] - ends[0]))
+    size = np.abs([jump for _, jump in jumps])
+    expected = [
+        at
+        for index, at in enumerate(jumps)
+        if size[index] > 0.01
+        and size[index] == max(size[(index + k) % count] for k in range(-reach, reach + 1))
+    ]
+    assert len(expected) >= 5
+    found = steps(residual, about, settings=Settings(smoothing=smoothing))
+    assert [step.from_angle for step in found] == pytest.approx([at for at, _ in expected])
+    assert [step.depth for step in found] == pytest.approx([100 * jump for _, jump in expected])
 
 
 @pytest.mark.parametrize(("spacing", "seen"), [(6.0, True), (6.03, False), (7.2, False)])
