@@ -83,7 +83,8 @@ def test_diameters_and_several_stations_are_no_outline(tmp_path):
         with pytest.raises(InputFaults) as refused:
             host_of(pipe(outline=name), "SI", tmp_path)
         assert str(refused.value) == (
-            f'outline "{name}": no outline; give one station with radii against angle ([[pipe]] "A")'
+            f'outline "{name}": no outline; give one station with radii against angle '
+            '([[pipe]] "A")'
         )
 
 
