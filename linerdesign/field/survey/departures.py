@@ -121,7 +121,7 @@ def _is_corner(step: Departure, arcs: list[Departure]) -> bool:
     """Whether a small step at the end of a deep arc is only the corner where the arc begins."""
     return any(
         abs(step.depth) < abs(arc.depth) / 2
-        and min(abs((step.from_angle - end + 180) % 360 - 180) for end in ends) < ARC_DEGREES
+        and min(abs(math.remainder(step.from_angle - end, 360)) for end in ends) < ARC_DEGREES
         for arc in arcs
         for ends in [(arc.from_angle, arc.to_angle)]
     )

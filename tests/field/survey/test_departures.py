@@ -7,6 +7,7 @@ from outlines import ellipse_radii
 from linerdesign.field.survey.departures import (
     Departure,
     Settings,
+    _is_corner,
     departures_from_ellipse,
     outliers,
 )
@@ -221,6 +222,18 @@ def test_a_corner_lies_over_the_end_of_the_circle_too():
         smooth = bump(start, 100 - start, 0.041)
         found = steps(residual, smooth=smooth)
         assert [each.from_angle for each in found if each.kind == "step"] == steps_kept
+
+
+def test_a_corner_is_less_than_half_of_the_arc_and_less_than_eight_degrees_from_its_end():
+    def corner(at, depth):
+        arc = Departure("one-sided widening", 30.0, 60.0, 2.0)
+        return _is_corner(Departure("step", at, at, depth), [arc])
+
+    assert [corner(at, 0.9) for at in (22.0, 22.5, 37.5, 38.0, 52.0, 52.5, 67.5, 68.0)] == [
+        *(False, True, True, False),
+        *(False, True, True, False),
+    ]
+    assert [corner(30.0, depth) for depth in (1.0, 0.9, -0.9, -1.0)] == [False, True, True, False]
 
 
 def test_departures_in_words():
