@@ -146,7 +146,7 @@ def _steps(about: Floats, residual: Floats, limit: float, reach: int) -> Iterato
     place = np.arange(count)[:, None]
     before = (place + np.arange(1 - reach, 1)) % count
     after = (place + np.arange(1, reach + 1)) % count
-    between = (place + np.arange(1 - reach, reach)) % count
+    between = np.hstack([before, after[:, :-1]])
     ends = [_line_at(about, residual, side, middle) for side in (before, after)]
     jumps = np.where(spacing[between].max(axis=1) > STEP_SPACING, 0.0, ends[1] - ends[0])
     size = np.abs(jumps)

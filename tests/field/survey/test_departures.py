@@ -8,6 +8,7 @@ from linerdesign.field.survey.departures import (
     Departure,
     Settings,
     _is_corner,
+    _line_at,
     departures_from_ellipse,
     outliers,
 )
@@ -129,6 +130,50 @@ def test_a_step_lies_half_way_between_its_readings_and_is_as_high_as_they_say():
     assert steps(np.where(DEGREES < 100, 0.0099, 0.0)) == ()
     assert len(steps(np.where(DEGREES < 100, 0.01005, 0.0))) == 2
     assert steps(np.where(DEGREES < 100, 0.02, 0.0), settings=Settings(step=0.021)) == ()
+
+
+def test_a_step_lies_within_the_first_turn_and_above_its_limit():
+    (over,) = steps(np.where(DEGREES < 100, 0.02, 0.0), DEGREES + 0.7)[1:]
+    assert over.from_angle == pytest.approx(0.2)
+    assert steps(np.where(DEGREES < 100, 0.5, 0.0), settings=Settings(step=0.5)) == ()
+
+
+HALF_AS_MANY = np.delete(np.arange(0, 360, 2.0), [41, 42, 43])  # a hole from 80 to 88 deg
+FIVE_READINGS = Settings(smoothing=11.0, step=0.005)
+
+
+def test_of_two_steps_within_the_arc_of_a_line_the_larger_counts():
+    """Lines of five readings: a pulse of six keeps both its ends, of five the larger only."""
+    about = np.arange(0, 360, 2.0)
+    for heights in ((0.02, 0.03), (0.03, 0.02)):
+        for length, ends in ((6, 2), (5, 1)):
+            residual = np.zeros(180)
+            residual[100 : 100 + length] = heights[0]
+            residual[100 + length :] = heights[0] - heights[1]
+            found = steps(residual, about, settings=FIVE_READINGS)
+            depths = sorted(abs(step.depth) for step in found if 150 < step.from_angle < 250)
+            assert depths == pytest.approx([2.0, 3.0][2 - ends :])
+
+
+@pytest.mark.parametrize(
+    ("last", "seen"), [(35, True), (36, False), (40, False), (44, False), (45, True)]
+)
+def test_no_step_is_told_from_lines_over_a_hole(last, seen):
+    """It lies after the reading 40; lines of five end on it from 36 to 44."""
+    residual = np.where(np.arange(177) > last, 0.02, 0.0)
+    found = steps(residual, HALF_AS_MANY, settings=FIVE_READINGS)
+    middle = (HALF_AS_MANY[last] + HALF_AS_MANY[last + 1]) / 2
+    assert (middle in [step.from_angle for step in found]) is seen
+    assert steps(np.zeros(177), HALF_AS_MANY, settings=FIVE_READINGS) == ()
+
+
+def test_a_line_through_close_readings_has_its_slope_and_through_one_place_their_mean():
+    residual = np.array([0.1, 0.2, 0.3, 0.4])
+    rows = np.array([[0, 1, 2, 3]])
+    close = _line_at(np.array([359.8, 359.9, 0.0, 0.1]), residual, rows, np.array([360.15]))
+    assert close == pytest.approx([0.45])
+    same = _line_at(np.full(4, 7.0), residual, rows, np.array([7.5]))
+    assert same == pytest.approx([0.25])
 
 
 def test_a_slope_is_no_step():
