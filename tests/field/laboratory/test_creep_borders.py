@@ -66,6 +66,8 @@ def test_the_models_by_hand():
     knee = Knee(5.0, -0.1, -0.2, 2.0)
     assert knee.at(np.array([1.0, 2.0, 3.0])) == pytest.approx([4.9, 4.8, 4.5])
     assert (knee.slope(2.0), knee.slope(2.1)) == pytest.approx((-0.1, -0.3))
+    # A reading at the knee lies on the first line.
+    assert knee.gradient(np.array([2.0, 3.0])).tolist() == [[1, 2, 0, 0], [1, 3, 1, 0.2]]
     findley = Findley(log10(2e-6), log10(3e-8), 0.25)
     assert findley.at(np.array([0.0, 4.0])) == pytest.approx(-np.log10([2.03e-6, 2.3e-6]))
 
@@ -114,10 +116,11 @@ def test_a_knee_needs_three_times_on_either_side_and_goes_down():
         (knee,) = (each for each in curves(x, y) if each.name == "power law with a knee")
         assert knee.k == pytest.approx(place, abs=1e-3)
         assert (knee.a, knee.b, knee.c) == pytest.approx((5.0, -0.02, -0.1), rel=1e-2)
-    # A knee later than the last three times is sought among them.
-    y = 5.0 - 0.02 * x - 0.1 * np.maximum(x - 3.9, 0)
-    (knee,) = (each for each in curves(x, y) if each.name == "power law with a knee")
-    assert x[2] <= knee.k <= x[-3]
+    # A knee before the third time or after the last but two is sought between them.
+    for place, found in ((0.1, x[2]), (3.9, x[-3])):
+        y = 5.0 - 0.02 * x - 0.1 * np.maximum(x - place, 0)
+        (knee,) = (each for each in curves(x, y) if each.name == "power law with a knee")
+        assert knee.k == pytest.approx(found, abs=1e-3)
 
 
 @pytest.mark.parametrize("count", [3, 4, 5, 8])
