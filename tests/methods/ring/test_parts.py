@@ -339,6 +339,21 @@ def test_laws_of_creep_at_their_ends():
     assert curve.compliance([1e6]) == pytest.approx([5.0])
 
 
+@pytest.mark.parametrize(
+    ("t0", "decades", "count"), [(10.0, 5.0, 21), (1.0, 4.99, 20), (0.1, 6.34, 25)]
+)
+def test_times_of_retardation_are_three_a_decade_from_a_tenth_of_t0_to_ten_times_the_last(
+    t0, decades, count
+):
+    """The last time is ten lives; as many whole thirds of a decade as there are between."""
+    law = Law(FINDLEY, 0.4, t0, t0 * 10**decades / 10, exponent=0.3)
+    places = (np.log10(chain_of(law).times / t0) + 1) * count / (decades + 2)
+    assert places == pytest.approx(np.round(places), abs=1e-6)
+    assert places[0] == pytest.approx(0, abs=1e-6)
+    assert count - 3 <= places[-1] <= count + 1e-6
+    assert len(places) > count / 2
+
+
 def test_the_chain_of_one_retardation_time_is_that_solid_itself():
     """Retained 0.4 at 1,000 h, ten times of retardation: 1.5 = a (1 - exp(-10))."""
     chain = chain_of(Law(ONE_TIME, 0.4, 100.0, 1e3))
