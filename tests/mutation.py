@@ -241,6 +241,13 @@ EQUIVALENT = {
     ("methods/ring/ring", "_wrapped", "angle + np.pi", "angle - np.pi"): (
         "half a turn either way leads to the same angle"
     ),
+    **{
+        (*place, f"{angle} + {half}", f"{angle} - {half}"): "the remainder of a turn is the same"
+        for place, angle, half in (
+            (("field/survey/departures", "_line_at"), "about[members] - middle[:, None]", 180),
+            (("field/survey/figure", "_three_cornered"), "crests - ellipse.long_axis", 90),
+        )
+    },
     ("methods/ring/path", "Factors.of", "exchanges + below_zero", "exchanges - below_zero"): (
         "a sum and a difference are both odd or both even"
     ),

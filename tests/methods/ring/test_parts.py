@@ -18,6 +18,7 @@ from linerdesign.methods.ring.case import (
     GIVE,
     HOLDING,
     Case,
+    _spoilt,
     moved,
 )
 from linerdesign.methods.ring.collapse import collapse
@@ -201,6 +202,14 @@ def test_an_oval_stress_free_shape_is_parallel_to_its_wall_in_equal_steps():
     assert np.hypot(*normal.T) == pytest.approx(np.ones(5))
 
 
+def test_the_tangents_of_an_oval_shape_with_a_bulge_are_those_of_its_points():
+    """By NumPy's differences of many points; the bulge spans half of the ring."""
+    shape = stress_free_shape(Cavity(1.1, 0.9), 0.08, Bulge(0.05, 1.5, 0.0), 4000, False)
+    run, rise = np.gradient(shape.points, axis=0).T
+    off = np.exp(1j * (np.arctan2(rise, run) - shape.tangents))[2:-2]
+    assert np.abs(np.angle(off)).max() < 1e-4
+
+
 # A case and its numbers
 
 
@@ -237,6 +246,14 @@ def test_a_case_in_numbers_by_hand():
     assert ring.contact.cavity == Cavity(1.02, 0.98)
     assert ring.shape.points[0, 1] == pytest.approx(-(0.98 - 0.01 - case.thickness / 2))
     assert ring.shape.points[-1, 1] == pytest.approx(0.98 - 0.01 - 0.03 - case.thickness / 2)
+
+
+def test_a_tight_round_liner_is_not_spoilt_and_a_gap_moves_its_nodes_inwards():
+    assert not _spoilt(Case(40.0, imperfection=0.0)).any()
+    off = _spoilt(Case(40.0, 0.02, imperfection=0.0))
+    assert np.hypot(off[:, 0], off[:, 1]) == pytest.approx(np.full(81, 0.02))
+    assert off[[0, -1], 1] == pytest.approx([0.02, -0.02])
+    assert off[:, 2] == pytest.approx(np.zeros(81), abs=1e-9)
 
 
 def test_unknowns_moved_to_another_case_put_the_wall_at_the_same_place():
