@@ -294,6 +294,12 @@ EQUIVALENT = {
         )
         for slip in (("min", "max"), ("(1.0 + ROUGHLY) * least", "(1.0 + ROUGHLY) / least"))
     },
+    (
+        "field/laboratory/bending",
+        "reduce_bending",
+        "flexural_stress(load[peak], record.span)",
+        "flexural_stress(record.span, load[peak])",
+    ): "a product in another order",
     **{
         (
             "methods/f1216/gravity",
