@@ -274,6 +274,22 @@ def test_all_levels_together_keep_their_specimens_apart():
     assert alone.level == "L1"
 
 
+def test_all_levels_together_have_the_mean_of_their_rings():
+    """Twenty readings of one ring and ten of another: I/d^3 is 2/3 of the one, 1/3 of the other."""
+    levels = [
+        line(level="a", test=RING, ring=2.0),
+        line(TIMES[::2], level="b", test=RING, ring=3.5),
+    ]
+    assert fit_creep(levels, rule=TOGETHER).adopted.ring == pytest.approx(2.5)
+    coupons = [line(level="a"), line(level="b")]
+    assert fit_creep(coupons, rule=TOGETHER).adopted.ring is None
+
+
+def test_three_readings_make_a_line():
+    fit = fit_creep([line([1.0, 100.0, 10_000.0])]).adopted
+    assert fit.retention == pytest.approx(438_000**-0.05)
+
+
 def test_levels_differ_where_a_bound_excludes_the_other_line():
     def level(name, slope, noise, seed):
         scatter = 10 ** np.random.default_rng(seed).normal(0, noise, TIMES.size)
@@ -335,6 +351,8 @@ def test_a_bound_of_one_specimen_is_that_of_readings():
         ({"life": 1.0}, "more than t0"),
         ({"confidence": 0.5}, None),
         ({"life": 1.01}, None),
+        ({"life": 1e7}, None),
+        ({"life": 1.001e7}, "life"),
     ],
 )
 def test_settings_at_their_borders(changed, words):
