@@ -9,6 +9,7 @@ from scipy import stats
 from scipy.optimize import approx_fprime
 
 from linerdesign.field.laboratory.creep import (
+    LOWEST,
     RING,
     RUPTURE,
     TOGETHER,
@@ -18,6 +19,7 @@ from linerdesign.field.laboratory.creep import (
     _bend,
     _curvature,
     _falls_late,
+    faults_of_settings,
     fit_creep,
 )
 from linerdesign.field.laboratory.creep_models import (
@@ -384,3 +386,87 @@ def test_readings_of_one_time_stay_in_their_order():
     fit = fit_creep([readings]).adopted
     assert fit.specimens == names
     assert fit.time == pytest.approx(np.repeat(TIMES, 5))
+
+
+FAR = "EXTRAPOLATION: design life 2.6 decades of time beyond the last reading, over 2; "
+BEYOND = "design life 1.6 decades of time beyond the last reading"  # log10 43.8
+KNEE = 10 ** (5.6 - 0.02 * X - 0.1 * np.maximum(X - 2, 0))
+# The line of least squares through these readings, over their knee, at 438,000 h.
+OVER = 10 ** (
+    np.polyval(np.polyfit(X, np.log10(KNEE), 1), log10(438e3))
+    - (5.6 - 0.02 * log10(438e3) - 0.1 * log10(4380))
+)
+
+
+@pytest.mark.parametrize(
+    ("readings", "settings", "said"),
+    [
+        (line(np.geomspace(1, 1000, 12)), {},
+         ["last reading at 1,000 h, before 10,000 h", FAR + "extend the test"]),
+        (line([2.0, 100.0, 10_000.0]), {},
+         [BEYOND, "first reading used at 2 h; modulus at t0 = 1 h extrapolated back by the model",
+          "number of readings in the fit: 3"]),
+        (line([0.1, *TIMES]), {"t0": 0.1, "fit_from": 1.0},
+         [BEYOND, "fit from 1 h; modulus at t0 = 0.1 h as measured"]),
+        (line(2 * TIMES, test=RUPTURE), {"life": 438_000.0 * 2},
+         [BEYOND, "first reading used at 2 h; strength at t0 = 1 h extrapolated back by the model"]),
+        (line(slope=0.01), {},
+         [BEYOND, "the modulus rises with time, which is not creep: a retention over 100 % is not "
+          "valid for design"]),
+        # sqrt(12/10) of the swing of six pairs about their line: 10^0.03286 is 1.079.
+        (CreepReadings("", np.repeat(TIMES[[0, 4, 8, 12, 16, 19]], 2),
+                       4e5 * 10 ** (0.03 * np.tile([1.0, -1.0], 6))), {},
+         [BEYOND, "scatter of the readings about the model 7.9 % (standard deviation), over 5 % "
+          "(criterion of this program, no source): the slope is uncertain"]),
+        (CreepReadings("", TIMES, KNEE), {},
+         [BEYOND, "the readings curve down and the power law with a knee model is used; a straight "
+          f"line would overstate the modulus at design life by {100 * (OVER - 1):.1f} %"]),
+    ],
+)  # fmt: skip
+def test_each_caution_of_a_creep_test_with_its_numbers(readings, settings, said):
+    found = fit_creep([readings], CreepSettings(**settings)).adopted
+    assert [each.said for each in found.cautions] == said
+
+
+@pytest.mark.parametrize(
+    ("settings", "said"),
+    [
+        ({"t0": -1.0, "life": 2e7, "fit_from": 0.0, "fit_to": -2.0, "confidence": 0.4},
+         ["t0 -1 h: must be a time over zero and at most 10,000,000 h",
+          "life 2e+07 h: must be a time over zero and at most 10,000,000 h",
+          "fit_from 0 h: must be a time over zero and at most 10,000,000 h",
+          "fit_to -2 h: must be a time over zero and at most 10,000,000 h",
+          "confidence 0.4: must be at least 0.5 and under 1"]),
+        ({"life": 1.0, "t0": 2.0}, ["life 1 h: must be more than t0, 2 h"]),
+    ],
+)  # fmt: skip
+def test_each_fault_of_the_settings_with_its_numbers(settings, said):
+    assert [str(each) for each in faults_of_settings(CreepSettings(**settings))] == said
+
+
+@pytest.mark.parametrize(
+    ("levels", "rule", "said"),
+    [
+        ([CreepReadings("L", TIMES, TIMES[:3], place="f.csv, line 3"), line(TIMES[:2])], LOWEST,
+         ["f.csv, line 3, load level L: 20 times and 3 moduli; give one modulus for each time",
+          "creep test: 2 readings in the window of the fit; a line with a bound needs at least 3"]),
+        ([line([10.0] * 5)], LOWEST,
+         ["creep test: all readings at 10 h; give readings at different times"]),
+        ([CreepReadings("", TIMES[:4], np.array([9.0, -8.0, 7.0, np.inf]))], LOWEST,
+         [f"creep test, reading 2 {TIMES[1]:g} h, -8: time and modulus must be finite and over "
+          "zero",
+          f"creep test, reading 4 {TIMES[3]:g} h, inf: time and modulus must be finite and over "
+          "zero"]),
+        ([CreepReadings("500 psi", TIMES[::6], 10 ** (5.6 - 0.01 * X[::6] ** 2))], LOWEST,
+         ["load level 500 psi: the 4 readings curve down and are too few to model that; give more "
+          "readings"]),
+        ([], "best",
+         ['rule "best": unknown value; use "lowest retention of the load levels" or "one line '
+          'through all load levels"',
+          "creep test: no load levels; give one or more"]),
+    ],
+)  # fmt: skip
+def test_each_fault_of_the_readings_with_its_numbers(levels, rule, said):
+    with pytest.raises(InputFaults) as refused:
+        fit_creep(levels, rule=rule)
+    assert [str(each) for each in refused.value.faults] == said
