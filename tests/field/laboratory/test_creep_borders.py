@@ -409,7 +409,8 @@ OVER = 10 ** (
         (line([0.1, *TIMES]), {"t0": 0.1, "fit_from": 1.0},
          [BEYOND, "fit from 1 h; modulus at t0 = 0.1 h as measured"]),
         (line(2 * TIMES, test=RUPTURE), {"life": 438_000.0 * 2},
-         [BEYOND, "first reading used at 2 h; strength at t0 = 1 h extrapolated back by the model"]),
+         [BEYOND, "first reading used at 2 h; strength at t0 = 1 h extrapolated back by the "
+          "model"]),
         (line(slope=0.01), {},
          [BEYOND, "the modulus rises with time, which is not creep: a retention over 100 % is not "
           "valid for design"]),

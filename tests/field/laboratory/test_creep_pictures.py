@@ -73,6 +73,8 @@ def test_one_line_through_all_levels_is_drawn_by_itself(drawn):
 def test_a_modulus_that_rises_is_said_to(drawn):
     _, _, words = pictures.creep_line(fit_creep([readings(0.01, 0.0)]), "psi", 1.0)
     assert "rises with slope 0.0100" in words
+    _, _, words = pictures.creep_line(fit_creep([readings(0.0, 0.0)]), "psi", 1.0)
+    assert "rises" not in words
 
 
 def test_residuals_are_readings_over_their_model(drawn):
