@@ -287,6 +287,14 @@ def test_all_levels_together_have_the_mean_of_their_rings():
     assert fit_creep(coupons, rule=TOGETHER).adopted.ring is None
 
 
+def test_readings_may_be_small_in_their_unit_and_early():
+    """0.4 million psi, and the first reading a second after loading."""
+    early = line(TIMES / 3600, start=0.4)
+    fit = fit_creep([early], CreepSettings(t0=1 / 3600)).adopted
+    assert fit.retention == pytest.approx((438_000 * 3600) ** -0.05)
+    assert (fit.left_out, fit.first) == (0, (1 / 3600, pytest.approx(0.4 * 3600**0.05)))
+
+
 def test_three_readings_make_a_line():
     fit = fit_creep([line([1.0, 100.0, 10_000.0])]).adopted
     assert fit.retention == pytest.approx(438_000**-0.05)
@@ -458,6 +466,8 @@ def test_each_fault_of_the_settings_with_its_numbers(settings, said):
           "zero",
           f"creep test, reading 4 {TIMES[3]:g} h, inf: time and modulus must be finite and over "
           "zero"]),
+        ([line([0.0, 1.0, 2.0, 3.0], slope=0.0)], LOWEST,
+         ["creep test, reading 1 0 h, 400000: time and modulus must be finite and over zero"]),
         ([CreepReadings("500 psi", TIMES[::6], 10 ** (5.6 - 0.01 * X[::6] ** 2))], LOWEST,
          ["load level 500 psi: the 4 readings curve down and are too few to model that; give more "
           "readings"]),
