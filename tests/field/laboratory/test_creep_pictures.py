@@ -47,6 +47,8 @@ def test_readings_line_and_bound_are_drawn_where_they_are(drawn):
     at_life = {round(line.get_ydata()[-1] / PSI_TO_MPA) for line in lines}
     assert {round(fit.modulus_at_life) for fit in result.levels} < at_life
     assert set(curves["design life"].get_xdata()) == {438_000}
+    # In black and white the models are told apart too, and the bound from them.
+    assert len({line.get_linestyle() for line in lines}) == 3
     by_colour = {line.get_color() for line in (curves["500 psi"], curves["900 psi"])}
     assert len(by_colour) == 2
     assert bound.get_color() == curves["900 psi"].get_color()
