@@ -186,6 +186,7 @@ def test_the_weakest_case_of_lobes_decides_by_one_percent(resisting):
     case, found, tried = resisting({("b", 80): 1.9801}, {"a": 45.0, "b": 30.0})
     assert (case, found) == (Wall("a", 45.0), Required(45.0, Limit.TENSION))
     assert tried == [("a", 40.0, 160), ("b", 45.0, 80)]
+    assert resisting({("b", 80): 0.99 * 4.0 * 0.5}, {"a": 45.0, "b": 30.0})[0] == case
     case, found, tried = resisting({("b", 80): 1.9799}, {"a": 45.0, "b": 30.0})
     assert (case, found.dimension_ratio) == (Wall("b", 30.0), 30.0)
     assert tried[-1] == ("b", 45.0, 160)
