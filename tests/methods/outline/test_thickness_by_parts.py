@@ -227,7 +227,7 @@ def test_the_thickness_by_each_limit_alone(monkeypatch):
     asked = []
 
     def elastic(case, strength, enough):
-        asked.append((case, strength))
+        asked.append((case, strength, enough))
         return SimpleNamespace(limit=limit)
 
     def followed(case, reached, wanted, ends):
@@ -241,11 +241,21 @@ def test_the_thickness_by_each_limit_alone(monkeypatch):
     monkeypatch.setattr(thickness, "solve", elastic)
     monkeypatch.setattr(thickness, "followed", followed)
     at = SimpleNamespace(solution="path", case=Wall())
-    assert by_limit(at, DEMAND) == {
+    assert by_limit(at, Demand(0.5, 4.0, 0.1)) == {
         Limit.DEFLECTION: None,
         Limit.TENSION: 33.0,
         Limit.STABILITY: 66.0,
     }
-    assert asked == [(Wall(), None)]
+    ((case, strength, enough),) = asked
+    assert (case, strength) == (Wall(), None)
+    # The elastic path has been followed far enough once a quarter of the radius is passed upwards.
+    wide = SimpleNamespace(gap=1.0, thickness=0.1, ring=lambda: 0, inward=lambda ring, at: at.moved)
+    for first, last, told in ((0.249, 0.2499, False), (0.2, 0.2501, False), (0.2501, 0.26, True)):
+        ends = (
+            SimpleNamespace(pressure=1.0, moved=first),
+            SimpleNamespace(pressure=1.1, moved=last),
+        )
+        assert enough(wide, ends) is told
+        assert enough(wide, [ends[0], SimpleNamespace(pressure=0.9, moved=last)]) is False
     limit = None
     assert by_limit(at, DEMAND)[Limit.STABILITY] is None
