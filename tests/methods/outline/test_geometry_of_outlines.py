@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from linerdesign.methods.outline.curve import outline
 from linerdesign.methods.outline.liner import ASIDE, SETTING, Arc, HostedCase, lobe_cases
-from linerdesign.methods.outline.shapes import box, circle, named_outline
+from linerdesign.methods.outline.shapes import SHAPES, box, circle, named_outline
 from linerdesign.methods.ring.case import CONTACT_STIFFNESS, GIVE, HOLDING
 from linerdesign.methods.ring.loading import Profile
 
@@ -443,3 +443,17 @@ def test_a_lobe_near_the_axis_lies_a_little_off_it():
         short = fall / 2 / (2 * math.pi * host.radius)
         places = [place for (place,) in lobe_cases(host)]
         assert min(abs(each - (0.5 - short + aside)) for each in places) < 1e-3
+
+
+@pytest.mark.parametrize(
+    ("shape", "low", "top"), [("box", -0.75, 0.75), ("arch", 0.0, 1.5), ("egg", -1.0, 0.5)]
+)
+def test_the_right_half_of_a_shape_runs_from_the_middle_of_its_invert_to_that_of_its_crown(
+    shape, low, top
+):
+    """1 by 1.5; an egg has its origin on the springline."""
+    points = SHAPES[shape](1.0, 1.5, 0.2)
+    half = points[: len(points) // 2]
+    assert half[0] == pytest.approx([0.0, low], abs=1e-12)
+    assert half[-1] == pytest.approx([0.0, top], abs=1e-12)
+    assert points[len(points) // 2 :] == pytest.approx(half[::-1] * [-1, 1])
