@@ -8,6 +8,7 @@ import pytest
 from linerdesign.methods.outline import thickness
 from linerdesign.methods.outline.thickness import NotConvergedError, by_limit, held, required
 from linerdesign.methods.ring.path import NoEquilibriumError
+from linerdesign.methods.ring.solving import Solution
 from linerdesign.methods.ring.strength import Demand, Limit, Reached, Required
 
 DEMAND = Demand(1.0, 2.0, 0.1)
@@ -259,3 +260,19 @@ def test_the_thickness_by_each_limit_alone(monkeypatch):
         assert enough(wide, [ends[0], SimpleNamespace(pressure=0.9, moved=last)]) is False
     limit = None
     assert by_limit(at, DEMAND)[Limit.STABILITY] is None
+
+
+def test_strength_by_itself_leaves_the_limit_point_out(monkeypatch):
+    asked = []
+
+    def resistance(path, demand):
+        asked.append((path.limit, demand))
+        if demand is not DEMAND:
+            raise NoEquilibriumError
+        return "stress"
+
+    monkeypatch.setattr(thickness, "resistance", resistance)
+    path = Solution("case", "path", "limit", "before", (), "")
+    assert thickness._strengths(path, DEMAND) == ["stress"]
+    assert thickness._strengths(path, replace(DEMAND, strength=None)) == []
+    assert [limit for limit, _ in asked] == [None, None]
