@@ -310,18 +310,6 @@ EQUIVALENT = {
         for system in ("us", "si")
         for one, other in (("w", "H"), ("H", "R_w"))
     },
-    (
-        "methods/outline/shapes",
-        "ellipse",
-        "np.linspace(-0.5 * np.pi, 1.5 * np.pi)",
-        "np.linspace(1.5 * np.pi, -0.5 * np.pi)",
-    ): ("an outline is the same whichever way round its points run"),
-    (
-        "field/survey/hosts",
-        "_measured",
-        "np.linspace(0.0, 2.0 * np.pi)",
-        "np.linspace(2.0 * np.pi, 0.0)",
-    ): "an outline is the same whichever way round its points run",
     **{
         ("methods/steps", maker, "0", "1"): "steps are numbered at the end"
         for maker in ("input_step", "line_step", "_worst")
