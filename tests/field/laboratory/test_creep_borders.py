@@ -6,7 +6,7 @@ from math import inf, log, log10
 import numpy as np
 import pytest
 from scipy import stats
-from scipy.optimize import approx_fprime
+from scipy.optimize import approx_fprime, brentq
 
 from linerdesign.field.laboratory.creep import (
     LOWEST,
@@ -481,3 +481,30 @@ def test_each_fault_of_the_readings_with_its_numbers(levels, rule, said):
     with pytest.raises(InputFaults) as refused:
         fit_creep(levels, rule=rule)
     assert [str(each) for each in refused.value.faults] == said
+
+
+def curving(chance, way):
+    """Five readings whose quadratic term has this significance by the F test of SciPy."""
+    x = np.arange(5.0)
+    swing = 0.002 * np.array([1.0, -2.0, 0.5, 2.0, -1.5])
+
+    def log_moduli(term):
+        return 5.6 - 0.05 * x + way * term * x**2 + swing
+
+    def off(term):
+        y = log_moduli(term)
+        left = [np.sum((y - np.polyval(np.polyfit(x, y, k), x)) ** 2) for k in (1, 2)]
+        return stats.f.sf((left[0] - left[1]) / (left[1] / 2), 1, 2) - chance
+
+    return CreepReadings("", 10**x, 10 ** log_moduli(brentq(off, 0.0015, 0.1, xtol=1e-12)))
+
+
+def test_a_curve_is_said_from_a_significance_of_five_percent_and_refused_from_one():
+    """`docs/limits.md`; five readings are too few for another model than the line."""
+    assert "curve_up" not in codes(fit_creep([curving(0.0502, 1)]).adopted)
+    assert "curve_up" in codes(fit_creep([curving(0.0498, 1)]).adopted)
+    assert "may_curve_down" not in codes(fit_creep([curving(0.0502, -1)]).adopted)
+    assert "may_curve_down" in codes(fit_creep([curving(0.0498, -1)]).adopted)
+    assert "may_curve_down" in codes(fit_creep([curving(0.01004, -1)]).adopted)
+    with pytest.raises(InputFaults, match="too few to model"):
+        fit_creep([curving(0.00996, -1)])
