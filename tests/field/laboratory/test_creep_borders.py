@@ -508,3 +508,16 @@ def test_a_curve_is_said_from_a_significance_of_five_percent_and_refused_from_on
     assert "may_curve_down" in codes(fit_creep([curving(0.01004, -1)]).adopted)
     with pytest.raises(InputFaults, match="too few to model"):
         fit_creep([curving(0.00996, -1)])
+
+
+def test_what_is_not_stated_of_a_creep_test():
+    """A modulus over that at 1 h, at 50 years of 365 days, bounded with 95 %: the user guide."""
+    assert CreepSettings() == CreepSettings(1.0, 50 * 365 * 24, None, None, 0.95)
+
+
+def test_levels_that_differ_say_by_how_much():
+    """438,000^-0.05 is 0.5223, 438,000^-0.06 is 0.4587."""
+    levels = [line(level="500 psi"), line(slope=-0.06, level="900 psi")]
+    for given in (levels, levels[::-1]):
+        (said,) = fit_creep(given).cautions
+        assert said.said.startswith("retention from 45.9 % at 900 psi to 52.2 % at 500 psi, more ")
