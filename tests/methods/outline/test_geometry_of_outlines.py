@@ -457,3 +457,10 @@ def test_the_right_half_of_a_shape_runs_from_the_middle_of_its_invert_to_that_of
     assert half[0] == pytest.approx([0.0, low], abs=1e-12)
     assert half[-1] == pytest.approx([0.0, top], abs=1e-12)
     assert points[len(points) // 2 :] == pytest.approx(half[::-1] * [-1, 1])
+    # It climbs all the way, and goes outwards up to its side and inwards from there.
+    assert np.diff(half[:, 1]).min() > -1e-12
+    outwards = np.diff(half[:, 0])
+    side = half[:, 0].max() - 1e-12
+    assert outwards[: np.argmax(half[:, 0] >= side)].min() > -1e-12
+    assert outwards[len(half) - np.argmax(half[::-1, 0] >= side) :].max() < 1e-12
+    assert half[:, 0].max() == pytest.approx(0.5, abs=1e-12)
