@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from linerdesign.methods.outline.curve import outline
 from linerdesign.methods.outline.liner import ASIDE, SETTING, Arc, HostedCase, lobe_cases
-from linerdesign.methods.outline.shapes import SHAPES, box, circle, named_outline
+from linerdesign.methods.outline.shapes import SHAPES, Host, box, circle, named_outline
 from linerdesign.methods.ring.case import CONTACT_STIFFNESS, GIVE, HOLDING
 from linerdesign.methods.ring.loading import Profile
 
@@ -160,9 +160,13 @@ def test_named_shapes_by_their_areas_and_heights():
     ("shape", "size", "made"),
     [
         ("egg", (600, 751), True),
+        ("egg", (600, 750), True),
         ("egg", (600, 749), False),
         ("egg", (600, 1199), True),
+        ("egg", (600, 1200), False),
         ("egg", (600, 1201), False),
+        ("box", (600, 900, 0.005), True),
+        ("box", (600, 900), False),
         ("box", (600, 900, 299.9), True),
         ("box", (600, 900, 300), False),
         ("box", (900, 600, 300), False),
@@ -180,6 +184,19 @@ def test_dimensions_of_shapes_at_their_borders(shape, size, made):
     else:
         with pytest.raises(ValueError, match="must lie between"):
             named_outline(shape, *size)
+
+
+@pytest.mark.parametrize("height", [400.0, 500.0])
+def test_an_arch_is_higher_than_its_half_circle(height):
+    with pytest.raises(ValueError, match="the height must be over half the width"):
+        named_outline("arch", 1000.0, height, 0.005)
+    assert named_outline("arch", 1000.0, 500.009, 0.005).radius > 0
+
+
+def test_a_host_has_the_width_as_stated_else_that_of_its_outline():
+    assert Host(circle(600.0)).width == pytest.approx(600.0)
+    assert Host(circle(600.0, 0.05)).width == pytest.approx(630.0)
+    assert Host(circle(600.0), stated_width=601.0).width == 601.0
 
 
 # Arcs, nodes and lobes
