@@ -223,9 +223,11 @@ def test_the_thickness_by_each_limit_alone(monkeypatch):
     deflection = Reached(Limit.DEFLECTION, 5.0, "d")
     stress = Reached(Limit.TENSION, 3.0, "s")
     monkeypatch.setattr(thickness, "deflected", lambda path, demand: [deflection])
-    monkeypatch.setattr(thickness, "_strengths", lambda path, demand: [stress])
+    monkeypatch.setattr(
+        thickness, "_strengths", lambda *about: by_strength.append(about) or [stress]
+    )
     limit = SimpleNamespace(pressure=6.0)
-    asked = []
+    asked, by_strength = [], []
 
     def elastic(case, strength, enough):
         asked.append((case, strength, enough))
@@ -242,11 +244,12 @@ def test_the_thickness_by_each_limit_alone(monkeypatch):
     monkeypatch.setattr(thickness, "solve", elastic)
     monkeypatch.setattr(thickness, "followed", followed)
     at = SimpleNamespace(solution="path", case=Wall())
-    assert by_limit(at, Demand(0.5, 4.0, 0.1)) == {
+    assert by_limit(at, Demand(0.5, 4.0, 0.1, 0.02)) == {
         Limit.DEFLECTION: None,
         Limit.TENSION: 33.0,
         Limit.STABILITY: 66.0,
     }
+    assert by_strength == [("path", Demand(0.5, 4.0, 0.1))]
     ((case, strength, enough),) = asked
     assert (case, strength) == (Wall(), None)
     # The elastic path has been followed far enough once a quarter of the radius is passed upwards.
