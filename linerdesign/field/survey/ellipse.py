@@ -122,7 +122,7 @@ def _solve(points: Floats, start: Floats, **loss: Any) -> Floats:
         _distance,
         np.clip(start, -0.99 * edge, 0.99 * edge),
         jac=_slopes,
-        bounds=(-edge * [1, 1, 0, 1, 1], edge),
+        bounds=(-edge, edge),
         args=(points,),
         **loss,
         xtol=1e-12,

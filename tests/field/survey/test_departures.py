@@ -12,7 +12,12 @@ from linerdesign.field.survey.departures import (
     departures_from_ellipse,
     outliers,
 )
-from linerdesign.field.survey.shape import shape_from_diameters, shape_from_radii
+from linerdesign.field.survey.ellipse import Ellipse
+from linerdesign.field.survey.shape import (
+    _beside_the_ellipse,
+    shape_from_diameters,
+    shape_from_radii,
+)
 
 DEGREES = np.arange(360.0)
 NONE = np.zeros(360)
@@ -279,6 +284,19 @@ def test_a_corner_is_less_than_half_of_the_arc_and_less_than_eight_degrees_from_
         *(False, True, True, False),
     ]
     assert [corner(30.0, depth) for depth in (1.0, 0.9, -0.9, -1.0)] == [False, True, True, False]
+
+
+@pytest.mark.parametrize(("depth", "seen"), [(0.00448, False), (0.00452, True)])
+def test_of_few_readings_the_noise_is_their_scatter_about_the_ellipse(depth, seen):
+    """0.1 mm on a radius of 100 mm is 0.001; readings 30 degrees apart are not averaged, and 4.5
+    standard errors count. Waves about it, which tell of a lesser noise, take 16 readings."""
+    fit = Ellipse((0.0, 0.0), 200.0, 200.0, 200.0, 0.0, 0.0, 0.0, 31415.9, 0.1)
+    smooth = bump(100, 20, depth)
+    about = np.arange(0, 360, 30.0)
+    found, figure, _ = _beside_the_ellipse(
+        fit, about, np.zeros(12), smooth, np.ones(12, dtype=bool), Settings(tolerance=0.001)
+    )
+    assert (bool(found), figure) == (seen, None)
 
 
 def test_departures_in_words():

@@ -91,6 +91,7 @@ def test_past_an_ovality_of_sixty_percent_a_shape_is_no_pipe(axis):
     for ovality in (59.0, 70.0):
         fit, _ = fit_ellipse(*ellipse_radii(100.0, ovality, axis, (0.0, 0.0), 360))
         assert fit.ovality == pytest.approx(min(ovality, 60.0), abs=0.1)
+        assert abs((fit.long_axis - axis + 90) % 180 - 90) < 0.1
 
 
 def test_most_readings_are_followed_though_many_are_wild_and_the_centre_is_far_off():
