@@ -288,6 +288,13 @@ EQUIVALENT = {
     ("methods/ring/ring", "_wrapped", "angle + np.pi", "angle - np.pi"): (
         "half a turn either way leads to the same angle"
     ),
+    **{
+        (*place, f"{angle} + {half}", f"{angle} - {half}"): "the remainder of a turn is the same"
+        for place, angle, half in (
+            (("field/survey/departures", "_line_at"), "about[members] - middle[:, None]", 180),
+            (("field/survey/figure", "_three_cornered"), "crests - ellipse.long_axis", 90),
+        )
+    },
     ("methods/ring/path", "Factors.of", "exchanges + below_zero", "exchanges - below_zero"): (
         "a sum and a difference are both odd or both even"
     ),
@@ -334,6 +341,12 @@ EQUIVALENT = {
         )
         for slip in (("min", "max"), ("(1.0 + ROUGHLY) * least", "(1.0 + ROUGHLY) / least"))
     },
+    (
+        "field/laboratory/bending",
+        "reduce_bending",
+        "flexural_stress(load[peak], record.span)",
+        "flexural_stress(record.span, load[peak])",
+    ): "a product in another order",
     **{
         (
             "methods/f1216/gravity",
@@ -344,12 +357,6 @@ EQUIVALENT = {
         for system in ("us", "si")
         for one, other in (("w", "H"), ("H", "R_w"))
     },
-    (
-        "methods/outline/shapes",
-        "ellipse",
-        "np.linspace(-0.5 * np.pi, 1.5 * np.pi)",
-        "np.linspace(1.5 * np.pi, -0.5 * np.pi)",
-    ): ("an outline is the same whichever way round its points run"),
     **{
         ("methods/steps", maker, "0", "1"): "steps are numbered at the end"
         for maker in ("input_step", "line_step", "_worst")

@@ -238,13 +238,14 @@ def fit_creep(
 
 def _together(levels: Sequence[CreepReadings]) -> CreepReadings:
     """All load levels as one; specimens of different levels stay apart."""
+    rings = [np.full(each.time.size, each.ring) for each in levels if each.ring is not None]
     return CreepReadings(
         "all load levels",
         np.concatenate([each.time for each in levels]),
         np.concatenate([each.modulus for each in levels]),
         tuple(f"{each.level} {one}" for each in levels for one in each.specimens),
         levels[0].test,
-        levels[0].ring,
+        float(np.concatenate(rings).mean()) if rings else None,
     )
 
 

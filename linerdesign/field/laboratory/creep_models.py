@@ -172,7 +172,7 @@ def _knee(x: Floats, y: Floats) -> Knee | None:
     if times.size < 2 * SEGMENT:
         return None
     first, last = times[SEGMENT - 1], times[-SEGMENT]
-    upward = 1 + float(y.var()) * y.size  # more than any line of least squares leaves
+    upward = float(y @ y)  # no line of least squares leaves more
 
     def lines(k: float) -> tuple[Knee, float]:
         terms = np.column_stack([np.ones_like(x), x, np.maximum(x - k, 0)])

@@ -100,9 +100,9 @@ def departures_from_ellipse(
     for leaning, members in _runs(side):
         if leaning == 0 or members.size < ARC_DEGREES:
             continue
-        opposite = side[(members + side.size // 2) % side.size]
+        opposite = np.roll(side, side.size // 2)[members]
         sides = "two" if np.mean(opposite == leaning) > 0.5 else "one"
-        kind = "flattening" if leaning < 0 else "widening"
+        kind = {-1: "flattening", 1: "widening"}[leaning]
         depth = smooth[members][np.argmax(np.abs(smooth[members]))]
         found.append(
             Departure(
@@ -121,7 +121,7 @@ def _is_corner(step: Departure, arcs: list[Departure]) -> bool:
     """Whether a small step at the end of a deep arc is only the corner where the arc begins."""
     return any(
         abs(step.depth) < abs(arc.depth) / 2
-        and min(abs((step.from_angle - end + 180) % 360 - 180) for end in ends) < ARC_DEGREES
+        and min(abs(math.remainder(step.from_angle - end, 360)) for end in ends) < ARC_DEGREES
         for arc in arcs
         for ends in [(arc.from_angle, arc.to_angle)]
     )
@@ -146,7 +146,7 @@ def _steps(about: Floats, residual: Floats, limit: float, reach: int) -> Iterato
     place = np.arange(count)[:, None]
     before = (place + np.arange(1 - reach, 1)) % count
     after = (place + np.arange(1, reach + 1)) % count
-    between = (place + np.arange(1 - reach, reach)) % count
+    between = np.hstack([before, after[:, :-1]])
     ends = [_line_at(about, residual, side, middle) for side in (before, after)]
     jumps = np.where(spacing[between].max(axis=1) > STEP_SPACING, 0.0, ends[1] - ends[0])
     size = np.abs(jumps)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,15 +77,15 @@ def fit_ellipse(angle: Floats, radius: Floats) -> tuple[Ellipse, Flags]:
     turn = np.radians(angle)
     points = np.vstack([np.cos(turn), np.sin(turn)]) * (radius / scale)
     parameters = _shared_by_most(points)
-    kept = np.zeros(radius.size, dtype=bool)
+    kept = np.full(radius.size, False)
     for _ in range(10):
         distance = np.abs(_distance(parameters, points))
         scatter = _SCATTER_OF_MEDIAN * float(np.median(distance))
         near = distance <= max(NEVER_WILD, WILD_SCATTERS * scatter)
-        if np.array_equal(near, kept):
+        if (near == kept).all():
             break
         kept = near
-        parameters = _solve(points[:, kept], parameters, loss="linear", width=1.0)
+        parameters = _solve(points[:, kept], parameters)
     return _describe(points[:, kept], parameters, scale), kept
 
 
@@ -112,7 +113,7 @@ def _slopes(parameters: Floats, points: Floats) -> Floats:
     return slopes
 
 
-def _solve(points: Floats, start: Floats, loss: str, width: float) -> Floats:
+def _solve(points: Floats, start: Floats, **loss: Any) -> Floats:
     from scipy.optimize import least_squares
 
     # Past an ovality of 60 % in one component the shape is no pipe, and the map nears singular.
@@ -121,10 +122,9 @@ def _solve(points: Floats, start: Floats, loss: str, width: float) -> Floats:
         _distance,
         np.clip(start, -0.99 * edge, 0.99 * edge),
         jac=_slopes,
-        bounds=(-edge * [1, 1, 0, 1, 1], edge),
+        bounds=(-edge, edge),
         args=(points,),
-        loss=loss,
-        f_scale=width,
+        **loss,
         xtol=1e-12,
         ftol=1e-12,
         gtol=1e-12,
@@ -144,7 +144,7 @@ def _shared_by_most(points: Floats) -> Floats:
         parameters = np.array([*centre, size, 0.0, 0.0])
         # Narrowing the loss in stages keeps the fit from settling on a few readings early.
         for width in (0.1, 0.03, 0.01):
-            parameters = _solve(points, parameters, loss="cauchy", width=width)
+            parameters = _solve(points, parameters, loss="cauchy", f_scale=width)
         median = float(np.median(np.abs(_distance(parameters, points))))
         if median < least:
             best, least = parameters, median

@@ -54,7 +54,7 @@ def _measured(pipe: Pipe, unit: str, folder: Path) -> tuple[Host, FileRead]:
         shapes = read_beside(read_profile, pipe.outline, at, folder, faults) or ()
     if len(shapes) != 1 or shapes[0].ellipse is None:
         raise InputFaults([fault("measured.outline", at, shown(pipe.outline))])
-    turn = np.linspace(0.0, 2.0 * np.pi, WHOLE, endpoint=False)
+    turn = 2.0 * np.pi * np.arange(WHOLE) / WHOLE
     radius = _periodic(shapes[0].outline, turn) / (MM_PER_INCH if unit == "in" else 1.0)
     points = np.column_stack([radius * np.cos(turn), radius * np.sin(turn)])
     digest = hashlib.sha256(read_bytes(path, MOST_BYTES)).hexdigest()

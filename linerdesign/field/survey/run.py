@@ -106,7 +106,7 @@ class WorstWindow:
         if not (np.isfinite(self.length) and self.length > 0):
             raise InputFaults([fault("measured.length", "window", f"{self.length:g}")])
         # Half a micrometre keeps a station that lies on the window's end inside it.
-        end = np.searchsorted(station, station + self.length + 5e-7, side="right")
+        end = np.searchsorted(station, station + self.length + 5e-7)
         start = np.arange(station.size)
         total = np.concatenate([[0.0], np.cumsum(value)])
         # A window cut short by the end of the run is part of the one before it, if the run is

@@ -93,7 +93,7 @@ class Outline:
 
     @cached_property
     def _fine(self) -> Floats:
-        return self.along(np.linspace(0.0, 1.0, WHOLE, endpoint=False))[0]
+        return self.along(np.arange(WHOLE) / WHOLE)[0]
 
     @cached_property
     def height(self) -> float:

@@ -191,8 +191,9 @@ class HostedCase(Case):
             self.profile, 0.5 * self.thickness, shape.tangents, bare.numbers.ends, forces
         )
         if not self.buoyant:
+            # They are the forces of `loads`, lifted less by what holds it down.
             forces[:, 1] -= loads.lift(shape.points) * self._spread_over(bare)
-        return replace(loads, forces=forces)
+        return loads
 
     def _spread_over(self, bare: Ring) -> Floats:
         """Shares of a force along the wall (n,) whose resultant goes through the centre of the area

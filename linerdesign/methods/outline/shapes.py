@@ -35,7 +35,7 @@ def _whole(parts: Iterable[Floats]) -> Floats:
 
 def ellipse(width: float, height: float, radius: float) -> Floats:
     """An ellipse with upright and level axes."""
-    angle = np.linspace(-0.5 * np.pi, 1.5 * np.pi, WHOLE, endpoint=False)
+    angle = 2.0 * np.pi * np.arange(WHOLE) / WHOLE
     return np.column_stack([0.5 * width * np.cos(angle), 0.5 * height * np.sin(angle)])
 
 

@@ -88,20 +88,26 @@ def test_a_ring_in_every_unit_is_one_ring(read):
         (
             read_creep,
             "time [h],stress [psi],strain [%]",
-            "1,1,100",
+            "1,1,100\n.005,1,.005",
             ("1,1,100.1", "1,0,1", "1,1,0", "0,1,1"),
         ),
         (
             read_creep,
             "time [h],load [lbf],deflection [in],length [in],diameter [in],thickness [in]",
-            "1,1e6,1,1000,1000,1",
+            "1,1e6,1,1000,1000,1\n.005,.005,.005,.009,.008,.005",
             ("1,1000001,1,1,9,1", "1,1,1,1001,9,1", "1,0,1,1,9,1", "1,1,0,1,9,1"),
         ),
         (
             read_bending,
             "load [lbf],deflection [in],span [in],width [in],depth [in]",
-            "0,0,1000,1000,1000\n1e6,100,,,",
+            "0,0,1000,1000,1000\n1e6,100,,,\n.005,.005,,,",
             ("-1,0,4,1,1", "1000001,0,4,1,1", "0,101,4,1,1", "0,-1,4,1,1", "0,0,1001,1,1"),
+        ),
+        (
+            read_bending,
+            "load [lbf],deflection [in],span [in],width [in],depth [in]",
+            "0,0,.005,.005,.005",
+            ("0,0,0,1,1", "0,0,1,0,1", "0,0,1,1,0"),
         ),
         (
             read_samples,
@@ -208,6 +214,20 @@ def test_cautions_of_a_curve_at_their_borders():
     assert past.strain_at_strength == pytest.approx(0.05, rel=0.02)
     at = reduce_bending(straight(count=101, strain=0.05))
     assert not any("5 % strain" in each for each in at.cautions)
+
+
+def test_the_straight_part_rises_by_a_quarter_of_the_largest_load():
+    """Of a load x (2 - x), steepest at first: up to x = 1 - sqrt(1 - 1/4), and the part of that
+    parabola has the least-squares slope 2 - x."""
+    x = np.linspace(0, 1, 4001)
+    found = reduce_bending(straight(count=4001, load=40.0 * x * (2 - x)))
+    end = 1 - np.sqrt(0.75)
+    farthest = straight().deflection[-1]
+    assert found.straight_from == 0.0
+    assert found.straight_to == pytest.approx(end * farthest, rel=4e-3)
+    assert found.slope == pytest.approx(40.0 * (2 - end) / farthest, rel=1e-3)
+    # Of a parabola with the level -x^2 and the slope of least squares, end^2/6 is the intercept.
+    assert found.toe == pytest.approx(-(end**2) / 6 / (2 - end) * farthest, rel=0.02)
 
 
 def test_places_of_impossible_specimens():

@@ -6,7 +6,7 @@ from drawings import inside
 from field.laboratory.test_creep import TIMES, readings
 
 from linerdesign.field.laboratory import pictures
-from linerdesign.field.laboratory.creep import TOGETHER, fit_creep
+from linerdesign.field.laboratory.creep import TOGETHER, CreepSettings, fit_creep
 
 LEVELS = [readings(-0.03, 0.001, 1, level="500 psi"), readings(-0.05, 0.001, 2, level="900 psi")]
 PSI_TO_MPA = 0.00689475729  # NIST SP 811
@@ -47,6 +47,8 @@ def test_readings_line_and_bound_are_drawn_where_they_are(drawn):
     at_life = {round(line.get_ydata()[-1] / PSI_TO_MPA) for line in lines}
     assert {round(fit.modulus_at_life) for fit in result.levels} < at_life
     assert set(curves["design life"].get_xdata()) == {438_000}
+    # In black and white the models are told apart too, and the bound from them.
+    assert len({line.get_linestyle() for line in lines}) == 3
     by_colour = {line.get_color() for line in (curves["500 psi"], curves["900 psi"])}
     assert len(by_colour) == 2
     assert bound.get_color() == curves["900 psi"].get_color()
@@ -73,6 +75,8 @@ def test_one_line_through_all_levels_is_drawn_by_itself(drawn):
 def test_a_modulus_that_rises_is_said_to(drawn):
     _, _, words = pictures.creep_line(fit_creep([readings(0.01, 0.0)]), "psi", 1.0)
     assert "rises with slope 0.0100" in words
+    _, _, words = pictures.creep_line(fit_creep([readings(0.0, 0.0)]), "psi", 1.0)
+    assert "rises" not in words
 
 
 def test_residuals_are_readings_over_their_model(drawn):
@@ -93,3 +97,23 @@ def test_residuals_are_readings_over_their_model(drawn):
     assert np.argmax(np.abs(points.get_ydata())) == 6
     assert axes.get_xscale() == "log"
     assert words == f"Largest residual {over[6]:.2f} %."
+
+
+def test_the_largest_residual_is_that_of_all_levels(drawn):
+    exact, off = (readings(-0.03, 0.0, level=name) for name in "ab")
+    off.modulus[6] *= 1.02
+    for levels in ([exact, off], [off, exact]):
+        result = fit_creep(levels)
+        fit = next(each for each in result.levels if each.level == "b")
+        over = 100 * (off.modulus[6] / fit.line(TIMES)[6] - 1)
+        assert pictures.residuals(result)[2] == f"Largest residual {over:.2f} %."
+
+
+def test_a_model_is_drawn_from_its_first_reading_or_from_t0(drawn):
+    for settings, first in (
+        (CreepSettings(t0=50.0, fit_from=1.0), 1.0),
+        (CreepSettings(t0=0.1), 0.1),
+    ):
+        figure, _, _ = pictures.creep_line(fit_creep([readings()], settings), "psi", 1.0)
+        lines = [line for line in figure.axes[0].lines if len(line.get_xdata()) > 20]
+        assert [line.get_xdata()[0] for line in lines] == pytest.approx([first] * 2)

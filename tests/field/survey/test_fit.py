@@ -7,7 +7,7 @@ from scipy.optimize import approx_fprime, curve_fit
 from scipy.stats import norm
 
 from linerdesign.field.survey import ellipse as fitting
-from linerdesign.field.survey.ellipse import fit_ellipse
+from linerdesign.field.survey.ellipse import fit_ellipse, places_of, spacing_of
 
 
 def test_scatter_and_standard_error_about_a_circle_are_those_of_a_wave():
@@ -76,3 +76,31 @@ def test_a_reading_within_a_five_hundredth_of_the_radius_is_never_wild():
         read = radius.copy()
         read[17] += off
         assert fit_ellipse(angle, read)[1][17] == kept
+
+
+def test_readings_within_a_tenth_of_a_degree_are_of_one_place():
+    """Rounded to the tenth; the first of each place, and the way to the next around the circle."""
+    places = places_of(np.array([10.0, 10.04, 10.06, 10.2, 350.0, 350.01]))
+    assert places.tolist() == [10.0, 10.06, 10.2, 350.0]
+    assert spacing_of(places) == pytest.approx([0.06, 0.14, 339.8, 20.0])
+
+
+@pytest.mark.parametrize("axis", [0.0, 45.0, 90.0, 135.0])
+def test_past_an_ovality_of_sixty_percent_a_shape_is_no_pipe(axis):
+    """The fit stops there, along the axes of the readings and between them."""
+    for ovality in (59.0, 70.0):
+        fit, _ = fit_ellipse(*ellipse_radii(100.0, ovality, axis, (0.0, 0.0), 360))
+        assert fit.ovality == pytest.approx(min(ovality, 60.0), abs=0.1)
+        assert abs((fit.long_axis - axis + 90) % 180 - 90) < 0.1
+
+
+def test_most_readings_are_followed_though_many_are_wild_and_the_centre_is_far_off():
+    """Forty of a hundred readings fell short by half; the centre lies 60 mm beside the place of
+    reading, and 100 mm is the radius."""
+    angle, radius = ellipse_radii(100.0, 5.0, 30.0, (60.0, 0.0), 100)
+    read = radius.copy()
+    read[np.arange(40) * 5 % 99] *= 0.5
+    fit, kept = fit_ellipse(angle, read)
+    assert fit.ovality == pytest.approx(5.0, abs=0.05)
+    assert fit.centre == pytest.approx((60.0, 0.0), abs=0.1)
+    assert kept.sum() == np.sum(read == radius)

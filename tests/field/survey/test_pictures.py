@@ -1,5 +1,7 @@
 """The pictures of a survey against its readings: outlines to scale, ovality at its station."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from drawings import inside
@@ -25,7 +27,8 @@ def _curves(figure):
 # The deviation of an ellipse from its circle is about its ovality; it is drawn as many times
 # larger as leaves it at most about a third of the radius: by hand, 0.35 / 0.02 = 17.5 and so on.
 @pytest.mark.parametrize(
-    ("ovality", "times"), [(1.0, 20), (2.0, 10), (5.0, 5), (15.0, 2), (20.0, 1)]
+    ("ovality", "times"),
+    [(1.0, 20), (1.74, 20), (1.76, 10), (2.0, 10), (5.0, 5), (15.0, 2), (20.0, 1)],
 )
 def test_a_section_is_drawn_as_many_times_as_it_says(ovality, times):
     angle, radius = ellipse_radii(100.0, ovality, 30.0, (0.0, 0.0), 72)
@@ -92,6 +95,11 @@ def test_ovality_stands_over_its_station():
     assert set(level) == {run.ovality.value} == {max(*least, *largest)}
     assert axes.get_ylim()[0] == 0
     assert len({line.get_color() for line in axes.lines}) == 4
+    # In black and white the two forms are told apart too.
+    one, other = (line for line in axes.lines if line.get_label().startswith("from the "))
+    assert one.get_linestyle() != other.get_linestyle()
+    first = combine((replace(shapes[2], station=0.0), shapes[1]), Maximum())
+    assert " % at 0 ft; " in pictures.along_run(first, UNITS["US"])[2]
     assert caption == f"Ovality along the run; the line is the value recorded, {run.rule}"
     largest = f"{run.worst.adopted.ovality:.2f}"
     assert words == (

@@ -109,9 +109,14 @@ def test_values_are_written_with_five_figures_and_ovality_with_four_at_most():
     """Of 123.456 and 126.789 mm: mean 125.1225, ovality 1.3319 %."""
     found = combine((by_hand(123.456, 126.789, at=1.0),), Maximum())
     ovality = 100 * (126.789 - 125.1225) / 125.1225
-    (row,) = (row for row in grids(profile_blocks(found, SI, None))[0].rows if row[0] == "ovality")
-    assert row[1] == f"{ovality:.2f} %"
+    summary = grids(profile_blocks(found, SI, None))[0].rows
+    mean, most, least = "125.12", "126.79", "123.46"
+    assert [row[1] for row in summary] == [
+        *(f"{each} mm" for each in (mean, most, least)),
+        f"{ovality:.2f} %",
+    ]
     (row,) = grids(profile_blocks(found, SI, None))[1].rows
+    assert row[1:4] == (mean, most, least)
     assert row[7] == f"{pi / 4 * 126.789 * 123.456:.5g}"
     record = shape_record(found, SI, "P", "d.csv", ("station",))
     assert record.values == {"host_diameter": "125.12 mm", "ovality": f"{ovality:.3f} %"}

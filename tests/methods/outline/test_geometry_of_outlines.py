@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from linerdesign.methods.outline.curve import outline
 from linerdesign.methods.outline.liner import ASIDE, SETTING, Arc, HostedCase, lobe_cases
-from linerdesign.methods.outline.shapes import box, circle, named_outline
+from linerdesign.methods.outline.shapes import SHAPES, Host, box, circle, named_outline
 from linerdesign.methods.ring.case import CONTACT_STIFFNESS, GIVE, HOLDING
 from linerdesign.methods.ring.loading import Profile
 
@@ -160,9 +160,13 @@ def test_named_shapes_by_their_areas_and_heights():
     ("shape", "size", "made"),
     [
         ("egg", (600, 751), True),
+        ("egg", (600, 750), True),
         ("egg", (600, 749), False),
         ("egg", (600, 1199), True),
+        ("egg", (600, 1200), False),
         ("egg", (600, 1201), False),
+        ("box", (600, 900, 0.005), True),
+        ("box", (600, 900), False),
         ("box", (600, 900, 299.9), True),
         ("box", (600, 900, 300), False),
         ("box", (900, 600, 300), False),
@@ -180,6 +184,19 @@ def test_dimensions_of_shapes_at_their_borders(shape, size, made):
     else:
         with pytest.raises(ValueError, match="must lie between"):
             named_outline(shape, *size)
+
+
+@pytest.mark.parametrize("height", [400.0, 500.0])
+def test_an_arch_is_higher_than_its_half_circle(height):
+    with pytest.raises(ValueError, match="the height must be over half the width"):
+        named_outline("arch", 1000.0, height, 0.005)
+    assert named_outline("arch", 1000.0, 500.009, 0.005).radius > 0
+
+
+def test_a_host_has_the_width_as_stated_else_that_of_its_outline():
+    assert Host(circle(600.0)).width == pytest.approx(600.0)
+    assert Host(circle(600.0, 0.05)).width == pytest.approx(630.0)
+    assert Host(circle(600.0), stated_width=601.0).width == 601.0
 
 
 # Arcs, nodes and lobes
@@ -443,3 +460,24 @@ def test_a_lobe_near_the_axis_lies_a_little_off_it():
         short = fall / 2 / (2 * math.pi * host.radius)
         places = [place for (place,) in lobe_cases(host)]
         assert min(abs(each - (0.5 - short + aside)) for each in places) < 1e-3
+
+
+@pytest.mark.parametrize(
+    ("shape", "low", "top"), [("box", -0.75, 0.75), ("arch", 0.0, 1.5), ("egg", -1.0, 0.5)]
+)
+def test_the_right_half_of_a_shape_runs_from_the_middle_of_its_invert_to_that_of_its_crown(
+    shape, low, top
+):
+    """1 by 1.5; an egg has its origin on the springline."""
+    points = SHAPES[shape](1.0, 1.5, 0.2)
+    half = points[: len(points) // 2]
+    assert half[0] == pytest.approx([0.0, low], abs=1e-12)
+    assert half[-1] == pytest.approx([0.0, top], abs=1e-12)
+    assert points[len(points) // 2 :] == pytest.approx(half[::-1] * [-1, 1])
+    # It climbs all the way, and goes outwards up to its side and inwards from there.
+    assert np.diff(half[:, 1]).min() > -1e-12
+    outwards = np.diff(half[:, 0])
+    side = half[:, 0].max() - 1e-12
+    assert outwards[: np.argmax(half[:, 0] >= side)].min() > -1e-12
+    assert outwards[len(half) - np.argmax(half[::-1, 0] >= side) :].max() < 1e-12
+    assert half[:, 0].max() == pytest.approx(0.5, abs=1e-12)

@@ -8,6 +8,7 @@ import pytest
 from linerdesign.methods.outline import thickness
 from linerdesign.methods.outline.thickness import NotConvergedError, by_limit, held, required
 from linerdesign.methods.ring.path import NoEquilibriumError
+from linerdesign.methods.ring.solving import Solution
 from linerdesign.methods.ring.strength import Demand, Limit, Reached, Required
 
 DEMAND = Demand(1.0, 2.0, 0.1)
@@ -186,6 +187,7 @@ def test_the_weakest_case_of_lobes_decides_by_one_percent(resisting):
     case, found, tried = resisting({("b", 80): 1.9801}, {"a": 45.0, "b": 30.0})
     assert (case, found) == (Wall("a", 45.0), Required(45.0, Limit.TENSION))
     assert tried == [("a", 40.0, 160), ("b", 45.0, 80)]
+    assert resisting({("b", 80): 0.99 * 4.0 * 0.5}, {"a": 45.0, "b": 30.0})[0] == case
     case, found, tried = resisting({("b", 80): 1.9799}, {"a": 45.0, "b": 30.0})
     assert (case, found.dimension_ratio) == (Wall("b", 30.0), 30.0)
     assert tried[-1] == ("b", 45.0, 160)
@@ -221,12 +223,14 @@ def test_the_thickness_by_each_limit_alone(monkeypatch):
     deflection = Reached(Limit.DEFLECTION, 5.0, "d")
     stress = Reached(Limit.TENSION, 3.0, "s")
     monkeypatch.setattr(thickness, "deflected", lambda path, demand: [deflection])
-    monkeypatch.setattr(thickness, "_strengths", lambda path, demand: [stress])
+    monkeypatch.setattr(
+        thickness, "_strengths", lambda *about: by_strength.append(about) or [stress]
+    )
     limit = SimpleNamespace(pressure=6.0)
-    asked = []
+    asked, by_strength = [], []
 
     def elastic(case, strength, enough):
-        asked.append((case, strength))
+        asked.append((case, strength, enough))
         return SimpleNamespace(limit=limit)
 
     def followed(case, reached, wanted, ends):
@@ -240,11 +244,38 @@ def test_the_thickness_by_each_limit_alone(monkeypatch):
     monkeypatch.setattr(thickness, "solve", elastic)
     monkeypatch.setattr(thickness, "followed", followed)
     at = SimpleNamespace(solution="path", case=Wall())
-    assert by_limit(at, DEMAND) == {
+    assert by_limit(at, Demand(0.5, 4.0, 0.1, 0.02)) == {
         Limit.DEFLECTION: None,
         Limit.TENSION: 33.0,
         Limit.STABILITY: 66.0,
     }
-    assert asked == [(Wall(), None)]
+    assert by_strength == [("path", Demand(0.5, 4.0, 0.1))]
+    ((case, strength, enough),) = asked
+    assert (case, strength) == (Wall(), None)
+    # The elastic path has been followed far enough once a quarter of the radius is passed upwards.
+    wide = SimpleNamespace(gap=1.0, thickness=0.1, ring=lambda: 0, inward=lambda ring, at: at.moved)
+    for first, last, told in ((0.249, 0.2499, False), (0.2, 0.2501, False), (0.2501, 0.26, True)):
+        ends = (
+            SimpleNamespace(pressure=1.0, moved=first),
+            SimpleNamespace(pressure=1.1, moved=last),
+        )
+        assert enough(wide, ends) is told
+        assert enough(wide, [ends[0], SimpleNamespace(pressure=0.9, moved=last)]) is False
     limit = None
     assert by_limit(at, DEMAND)[Limit.STABILITY] is None
+
+
+def test_strength_by_itself_leaves_the_limit_point_out(monkeypatch):
+    asked = []
+
+    def resistance(path, demand):
+        asked.append((path.limit, demand))
+        if demand is not DEMAND:
+            raise NoEquilibriumError
+        return "stress"
+
+    monkeypatch.setattr(thickness, "resistance", resistance)
+    path = Solution("case", "path", "limit", "before", (), "")
+    assert thickness._strengths(path, DEMAND) == ["stress"]
+    assert thickness._strengths(path, replace(DEMAND, strength=None)) == []
+    assert [limit for limit, _ in asked] == [None, None]

@@ -1,12 +1,16 @@
 """The ring as the second method of the house: one task, designed by either."""
 
+from types import SimpleNamespace
+
 import pytest
 from projects import toml
 
 from linerdesign.interface import read
 from linerdesign.methods.ring.case import Case
-from linerdesign.methods.ring.method import Imperfections, maximum_ratio, settings, solved
+from linerdesign.methods.ring.method import Imperfections, left_out, maximum_ratio, settings, solved
+from linerdesign.methods.ring.path import NoEquilibriumError
 from linerdesign.methods.ring.solving import solve
+from linerdesign.methods.ring.strength import Demand, Limit, Required
 from linerdesign.methods.sizing import design
 from linerdesign.project.assembly import tasks
 
@@ -52,6 +56,67 @@ def test_gap_and_bulge_that_are_not_stated_are_those_of_german_practice():
 def test_where_nothing_presses_the_thinnest_wall_checked_is_enough():
     values = {"D": 48.0, "P": 0.0, "q": 2.0, "nu": 0.3, "N": 2.0, "E_plane": E_STAR}
     assert maximum_ratio(values, Imperfections(0.005, 0.02)) == (150.0, "")
+
+
+@pytest.fixture
+def searched(monkeypatch):
+    """What a search for the thickness is asked, and what it is made to find."""
+    asked = []
+
+    def find(found):
+        def required(case, *about):
+            asked.append((case, *about))
+            if isinstance(found, Exception):
+                raise found
+            return found
+
+        monkeypatch.setattr("linerdesign.methods.ring.solving.solve", lambda case: case)
+        monkeypatch.setattr("linerdesign.methods.ring.strength.required_ratio", required)
+        return asked
+
+    return find
+
+
+def test_the_wall_is_sought_from_the_values_and_the_range_of_the_model(searched):
+    """4 psi and 2,000 psi over 100,000 psi; ratios of 10 to 150, as in `docs/buckling.md`."""
+    values = {"P": 4.0, "q": 5.0, "nu": 0.25, "N": 2.5, "E_plane": 1e5, "sigma_L": 2000.0}
+    asked = searched(Required(50.0, Limit.TENSION))
+    assert maximum_ratio(values, Imperfections(0.004, 0.02)) == (50.0, "tension")
+    ((case, *about),) = asked
+    assert case == Case(case.dimension_ratio, 0.004, 0.05, 0.02, 0.25)
+    assert about == [Demand(4e-5, 2.5, 0.02), 10.0, 150.0]
+    searched(Required(150.0, None))
+    assert maximum_ratio(values, Imperfections(0.004, 0.02)) == (150.0, "")
+    searched(Required(None, Limit.STABILITY))
+    with pytest.raises(ArithmeticError, match=r"No wall that .* 2\.5"):
+        maximum_ratio(values, Imperfections(0.004, 0.02))
+    searched(NoEquilibriumError())
+    with pytest.raises(ArithmeticError, match="did not converge"):
+        maximum_ratio(values, Imperfections(0.004, 0.02))
+
+
+def test_the_ratio_found_says_what_it_was_sought_for(tmp_path, searched):
+    searched(Required(50.0, Limit.TENSION))
+    (station,) = solved(task(tmp_path), {"gap": 0.004, "bulge": 0.025}).stations
+    (ratio,) = (each for each in station.inputs if each.key == "DR_ring")
+    assert (ratio.value, ratio.origin.place) == (
+        50.0,
+        "search on the numerical model, gap 0.4 %, bulge 2.5 % of the radius; strength in tension "
+        "governs",
+    )
+
+
+@pytest.mark.parametrize(
+    ("inside", "soil", "said"),
+    [
+        (True, True, "ring.internal_pressure_left_out"),
+        (True, False, "ring.internal_pressure_left_out"),
+        (False, True, "ring.soil_left_out"),
+        (False, False, ""),
+    ],
+)
+def test_what_the_ring_does_not_carry(inside, soil, said):
+    assert left_out(SimpleNamespace(internal_pressure=inside, buried_fully=soil)) == said
 
 
 def test_the_worst_station_governs(tmp_path):

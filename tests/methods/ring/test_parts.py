@@ -18,6 +18,7 @@ from linerdesign.methods.ring.case import (
     GIVE,
     HOLDING,
     Case,
+    _spoilt,
     moved,
 )
 from linerdesign.methods.ring.collapse import collapse
@@ -201,6 +202,14 @@ def test_an_oval_stress_free_shape_is_parallel_to_its_wall_in_equal_steps():
     assert np.hypot(*normal.T) == pytest.approx(np.ones(5))
 
 
+def test_the_tangents_of_an_oval_shape_with_a_bulge_are_those_of_its_points():
+    """By NumPy's differences of many points; the bulge spans half of the ring."""
+    shape = stress_free_shape(Cavity(1.1, 0.9), 0.08, Bulge(0.05, 1.5, 0.0), 4000, False)
+    run, rise = np.gradient(shape.points, axis=0).T
+    off = np.exp(1j * (np.arctan2(rise, run) - shape.tangents))[2:-2]
+    assert np.abs(np.angle(off)).max() < 1e-4
+
+
 # A case and its numbers
 
 
@@ -237,6 +246,14 @@ def test_a_case_in_numbers_by_hand():
     assert ring.contact.cavity == Cavity(1.02, 0.98)
     assert ring.shape.points[0, 1] == pytest.approx(-(0.98 - 0.01 - case.thickness / 2))
     assert ring.shape.points[-1, 1] == pytest.approx(0.98 - 0.01 - 0.03 - case.thickness / 2)
+
+
+def test_a_tight_round_liner_is_not_spoilt_and_a_gap_moves_its_nodes_inwards():
+    assert not _spoilt(Case(40.0, imperfection=0.0)).any()
+    off = _spoilt(Case(40.0, 0.02, imperfection=0.0))
+    assert np.hypot(off[:, 0], off[:, 1]) == pytest.approx(np.full(81, 0.02))
+    assert off[[0, -1], 1] == pytest.approx([0.02, -0.02])
+    assert off[:, 2] == pytest.approx(np.zeros(81), abs=1e-9)
 
 
 def test_unknowns_moved_to_another_case_put_the_wall_at_the_same_place():
@@ -337,6 +354,21 @@ def test_laws_of_creep_at_their_ends():
     )
     # Half in two decades, so a quarter in four.
     assert curve.compliance([1e6]) == pytest.approx([5.0])
+
+
+@pytest.mark.parametrize(
+    ("t0", "decades", "count"), [(10.0, 5.0, 21), (1.0, 4.99, 20), (0.1, 6.34, 25)]
+)
+def test_times_of_retardation_are_three_a_decade_from_a_tenth_of_t0_to_ten_times_the_last(
+    t0, decades, count
+):
+    """The last time is ten lives; as many whole thirds of a decade as there are between."""
+    law = Law(FINDLEY, 0.4, t0, t0 * 10**decades / 10, exponent=0.3)
+    places = (np.log10(chain_of(law).times / t0) + 1) * count / (decades + 2)
+    assert places == pytest.approx(np.round(places), abs=1e-6)
+    assert places[0] == pytest.approx(0, abs=1e-6)
+    assert count - 3 <= places[-1] <= count + 1e-6
+    assert len(places) > count / 2
 
 
 def test_the_chain_of_one_retardation_time_is_that_solid_itself():

@@ -18,7 +18,15 @@ from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.creep import Law, chain_of
 from linerdesign.methods.ring.path import NoEquilibriumError, Path, Scale
 from linerdesign.methods.ring.ring import Energies, State
-from linerdesign.methods.ring.solving import ATTEMPTS, Solution, carried, limit_nearby, solve
+from linerdesign.methods.ring.solving import (
+    AT_CROWN,
+    ATTEMPTS,
+    Solution,
+    _strayed,
+    carried,
+    limit_nearby,
+    solve,
+)
 from linerdesign.methods.ring.strength import Demand, Limit, Reached, Trial
 
 
@@ -783,3 +791,16 @@ def test_a_wall_that_finds_no_rest_has_collapsed(monkeypatch):
     assert jumped(monkeypatch, near)[1] is None
     monkeypatch.setattr(Path, "follow", lambda path, until: "branches")
     assert jumped(monkeypatch, near)[1] is None
+
+
+def test_a_limit_point_whose_greatest_movement_is_not_at_the_crown_is_that_of_another_path():
+    """The crown moves in by a share of what the farthest node moves: 1 here, the other 0.2."""
+    limit = SimpleNamespace(vector=None, pressure=1.0)
+    spread = np.array([[0.0, 1.0, 9.0], [0.2, 0.0, 9.0]])
+    path = SimpleNamespace(
+        ring=SimpleNamespace(numbers=SimpleNamespace(spread=lambda vector: spread)),
+        unstable_directions=lambda before: 0,
+    )
+    for share, code in ((1.001, ""), (0.999, "left_path")):
+        case = SimpleNamespace(inward=lambda *about, at=share: at * AT_CROWN, perfect=1.0)
+        assert _strayed(case, path, None, limit) == code

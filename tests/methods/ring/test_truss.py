@@ -13,7 +13,9 @@ from scipy.integrate import quad
 from scipy.interpolate import CubicHermiteSpline
 from scipy.optimize import brentq
 
-from linerdesign.methods.ring.collapse import _faults, _refuse_bad_input
+from linerdesign.findings import finding
+from linerdesign.methods.ring.case import Case
+from linerdesign.methods.ring.collapse import Collapse, _faults, _refuse_bad_input
 from linerdesign.methods.ring.creep import POWER, Law
 from linerdesign.methods.ring.lasting import Lasting, _Shrinkage
 from linerdesign.methods.ring.path import NoEquilibriumError, Path, Scale
@@ -458,3 +460,37 @@ def test_first_strength_is_read_between_stresses_and_in_proportion_below_them():
     early = np.concatenate([[math.log(0.1)], 0.5 * np.log(STRESSES)])[None]
     assert _first(early, np.log([0.01])).tolist() == [math.inf]
     assert _first(early, np.log([0.0099]))[0] == pytest.approx(math.sqrt(0.0099))
+
+
+def test_a_collapse_is_read_off_its_path_and_its_limit():
+    """Points move in by what their vectors say; K = p (DR - 1)^3/2, 4 at 0.001 and DR 21."""
+    points = [
+        SimpleNamespace(vector=x, pressure=p) for x, p in ((0.0, 0.0), (0.1, 0.6), (0.3, 0.5))
+    ]
+    limit = SimpleNamespace(vector=0.2, pressure=0.7)
+    ring = SimpleNamespace(
+        shape=SimpleNamespace(points="stress-free"),
+        positions=lambda vector: ("at", vector),
+        touching=lambda vector: ("touching at", vector),
+    )
+    case = SimpleNamespace(
+        inward=lambda own, at: at.vector if own is ring else None,
+        enhancement=lambda ratio: Case(21.0).enhancement(ratio),
+    )
+    solution = SimpleNamespace(
+        case=case,
+        path=SimpleNamespace(points=points, ring=ring),
+        limit=limit,
+        rising=[points[0], points[1], limit],
+    )
+    found = Collapse(solution, 0.001, None, 0.0, None)
+    assert found.converged
+    assert found.enhancement_factor == pytest.approx(4.0)
+    assert found.crown_displacement == 0.2
+    assert found.displacements.tolist() == [0.0, 0.1, 0.3]
+    assert found.pressure_ratios.tolist() == [0.0, 0.6, 0.5]
+    assert found.initial_shape == "stress-free"
+    assert (found.collapse_shape, found.in_contact) == (("at", 0.2), ("touching at", 0.2))
+    refused = Collapse(solution, None, finding("ring.no_limit"), 0.0, None)
+    assert (refused.converged, refused.enhancement_factor) == (False, None)
+    assert refused.crown_displacement is None
