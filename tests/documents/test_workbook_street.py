@@ -362,3 +362,255 @@ def test_columns_of_one_kind_are_as_wide_on_every_sheet():
     assert wide["pipe"] == max(wide.values())
     numbers = {head for head in wide if "," in head or head in ("DR", "min. N", "cautions")}
     assert {wide[head] for head in numbers} == {10}
+
+
+# How a cell looks: side, indent, whether it wraps, bold, italic, points, and the rule under it.
+WORDS = (None, 0, True, False, False, 10, "hair")
+WORDS_AT_A_NUMBER = ("left", 1, True, False, False, 10, "hair")
+WORDS_IN_PLACE_OF_A_NUMBER = ("right", 0, True, False, False, 10, "hair")
+SMALL = (None, 0, False, False, False, 8, "hair")
+COMPUTED = (None, 0, False, False, False, 10, "hair")
+WEIGHTY = (None, 0, False, True, False, 10, "hair")
+FROM_ELSEWHERE = (None, 0, False, False, True, 10, "hair")
+AT_THE_RIGHT = ("right", 0, False, False, False, 10, "hair")
+HEAD = (None, 0, True, True, False, 10, "thin")
+HEAD_AT_A_NUMBER = ("left", 1, True, True, False, 10, "thin")
+HEAD_OF_NUMBERS = ("right", 0, True, True, False, 10, "thin")
+
+
+def _look(cell):
+    side, font = cell.alignment, cell.font
+    about = side.horizontal, int(side.indent), bool(side.wrap_text), font.bold, font.italic
+    return *about, font.size, cell.border.bottom.style
+
+
+# The looks of the cells A to J of a row, by the part of the sheet that it is in; of a value there
+# are several kinds.
+_LINE = {"ABCF": WORDS, "EI": WORDS_AT_A_NUMBER, "J": SMALL}
+LOOKS = {
+    "Inputs": _LINE,
+    "Wall delivered in this leg": _LINE | {"D": COMPUTED},
+    "Calculation": _LINE,
+    "Equations at nominal thickness": _LINE | {"D": COMPUTED},
+    "Checks at nominal thickness": {
+        "ABC": WORDS, "DFG": COMPUTED, "EI": WORDS_AT_A_NUMBER, "J": SMALL,
+    },
+    "Ranges of the equations": {"ABC": WORDS, "D": WORDS_IN_PLACE_OF_A_NUMBER},
+    "Outcome": {"C": WORDS, "D": AT_THE_RIGHT, "J": SMALL},
+    "Legs of the line": {"C": WORDS, "J": SMALL},
+}  # fmt: skip
+HEADS = {
+    "Checks at nominal thickness": "DFGH",
+    "Ranges of the equations": "D",
+    "Legs of the line": "DFH",
+}
+
+
+def _sheets_of_places():
+    _, book, issued = _made()
+    return [(s, _parts(s, issued[s.title])) for s in book if s.title[0].isdigit()]
+
+
+def test_cells_of_one_kind_look_alike_on_every_sheet():
+    """Words at the left, those beside a number set off from it, numbers at the right and in the
+    same figures; what is an input or the outcome is bold, what another sheet has italic."""
+    figures = set()
+    for sheet, parts in _sheets_of_places():
+        assert [_look(sheet.cell(4, 1 + n)) for n in range(10)] == [
+            *(HEAD, HEAD, HEAD, HEAD_OF_NUMBERS, HEAD_AT_A_NUMBER),
+            *(HEAD, HEAD, HEAD, HEAD_AT_A_NUMBER, HEAD),
+        ]
+        assert _look(sheet["A1"])[3:6] == (True, False, 15)
+        for title, looks in LOOKS.items():
+            rows = [row for row, _ in parts.get(title, [])]
+            if title in HEADS and rows:
+                head, *rows = rows
+                for cell in head[:10]:
+                    kind = HEAD_AT_A_NUMBER if cell.column_letter in "EI" else HEAD
+                    kind = HEAD_OF_NUMBERS if cell.column_letter in HEADS[title] else kind
+                    assert _look(cell) == kind, (title, cell.coordinate)
+            elif title in ("Inputs", "Calculation", "Wall delivered in this leg"):
+                rows = rows if rows and rows[0][2].value else rows[1:]
+            for row in rows:
+                for letters, look in looks.items():
+                    for letter in letters:
+                        cell = row["ABCDEFGHIJ".index(letter)]
+                        if cell.value not in (None, ""):
+                            assert _look(cell) == look, cell.coordinate
+                            assert cell.alignment.vertical == "top"
+                if title in ("Calculation", "Checks at nominal thickness"):
+                    figures |= {row[3].number_format}
+                if title == "Calculation":
+                    assert _look(row[3]) == (WEIGHTY if row[1].value in MAIN else COMPUTED)
+                if title == "Inputs":
+                    value, elsewhere = row[3], isinstance(row[3].value, str)
+                    shaded = value.fill.fgColor.rgb != "00000000"
+                    kind = FROM_ELSEWHERE if elsewhere else WEIGHTY if shaded else COMPUTED
+                    assert _look(value) == kind, value.coordinate
+                if title in ("Checks at nominal thickness", "Legs of the line"):
+                    dash = row[7].value == "-"
+                    safety = WORDS_IN_PLACE_OF_A_NUMBER if dash else AT_THE_RIGHT
+                    assert row[7].value is None or _look(row[7]) == safety
+                    assert dash or row[7].value is None or row[7].number_format == "0.0000"
+                if title == "Outcome":
+                    counted = row[2].value.startswith(("Number of", "of these"))
+                    assert row[3].number_format == ("0" if counted else "0.0000")
+        for title in ("Defaults, as issued", "Values not measured, as issued", "Cautions"):
+            for row, _ in parts.get(title, []):
+                # A remark runs on over the cells beside it.
+                assert _look(row[1]) == (None, 0, False, False, False, 10, None)
+    assert len(figures) == 1
+
+
+# The required and the nominal thickness.
+MAIN = ("t_req", "t")
+
+
+def test_a_title_of_a_part_stands_out_and_is_ruled_above():
+    for sheet, parts in _sheets_of_places():
+        titles = [row for row in sheet.iter_rows(min_row=5) if row[0].font.size == 12]
+        assert [row[0].value for row in titles] == list(parts)
+        for row in titles:
+            assert row[0].font.bold
+            assert [each.border.top.style for each in row] == ["medium"] * 10
+            assert sheet.row_dimensions[row[0].row].height == 24
+
+
+_ON_BASIS = "edit on the sheet Basis"
+_RESIN, _DEFAULT = "resin felt", "default"
+_GIVEN = (None, None, None, "given")
+# Of the felt and of the criteria: symbol, quantity, value, unit, source, pipes that have it, name.
+_FELT_ROWS = [
+    ("E", "initial flexural modulus", 250_000, "psi", _RESIN, 1, "flexural_modulus"),
+    ("r_E", "long-term modulus retention (creep)", 50, "%", _DEFAULT, 1, "modulus_retention"),
+    ("sigma", "initial flexural strength", 4500, "psi", _RESIN, 1, "flexural_strength"),
+    (
+        *("r_sigma", "long-term flexural strength retention", 50, "%", _DEFAULT, 1),
+        "strength_retention",
+    ),
+]
+_CRITERIA_ROWS = [
+    ("nu", "Poisson's ratio", 0.3, None, _DEFAULT, 2, "poisson_ratio"),
+    ("N", "safety factor", 2, None, _DEFAULT, 3, "safety_factor"),
+    ("K", "enhancement factor", 7, None, _DEFAULT, 2, "enhancement_factor"),
+    ("DR_max", "maximum DR, no groundwater", 100, None, _DEFAULT, 2, "maximum_dimension_ratio"),
+    ("q_f", "minimum design ovality", 0, "%", _DEFAULT, 2, "minimum_ovality"),
+    (
+        *("t_f", "owner's minimum thickness", 27.2 / 25.4, "in"),
+        *("project criteria, stated as 27.2 mm", 3, "minimum_thickness"),
+    ),
+    (
+        *("t_s", "thickness increment", 1.5 / 25.4, "in", "default, stated as 1.5 mm", 3),
+        "thickness_step",
+    ),
+]
+
+
+def _near(row):
+    return tuple(pytest.approx(each) if isinstance(each, float) else each for each in row)
+
+
+def test_the_basis_row_by_row():
+    """By hand from the project: what the pipe under pressure lacks only two pipes have. A value
+    that was written in another unit says so, and its cell has the unit of the sheet alone."""
+    _, book, issued = _made()
+    rows = [tuple(c.value for c in row) for row in issued["Basis"].iter_rows(max_col=7)]
+    assert rows[:4] == [
+        ("Basis: resins, criteria, live load", *[None] * 6),
+        ("Each value is stated here once, and drives every pipe that takes it.", *[None] * 6),
+        (
+            "Edit any shaded cell: green, stated; rose, default or assumed. What is chosen in "
+            "words (condition, edition, vehicle, resin) needs a new run.",
+            *[None] * 6,
+        ),
+        ("Symbol", "Quantity", "Value", "Unit", "Source", "Drives", "Name of the cell"),
+    ]
+    felt, criteria = (rows.index((title, *[None] * 6)) for title in ("Resin felt", "Criteria"))
+    for first, pipe, wanted in ((felt, 3, _FELT_ROWS), (criteria, 1, _CRITERIA_ROWS)):
+        for found, (*row, count, name) in zip(rows[first + 1 :], wanted, strict=False):
+            drives = "1 pipe" if count == 1 else f"{count} pipes"
+            assert found == _near((*row, drives, f"pipe{pipe}_{name}"))
+    assert criteria + 1 + len(_CRITERIA_ROWS) == len(rows)
+    sheet = book["Basis"]
+    assert _look(sheet["A1"])[3:6] == (True, False, 15)
+    assert [_look(cell) for cell in sheet[4]] == [
+        *(HEAD, HEAD, HEAD_OF_NUMBERS, HEAD_AT_A_NUMBER, HEAD_AT_A_NUMBER, HEAD_AT_A_NUMBER),
+        HEAD_AT_A_NUMBER,
+    ]
+    for row in sheet.iter_rows(min_row=5):
+        if row[2].value is None:
+            assert row[0].font.bold
+            continue
+        assert [_look(cell) for cell in row] == [
+            *(WORDS, WORDS, WEIGHTY, *[WORDS_AT_A_NUMBER] * 3, SMALL)
+        ]
+        # Of the felt from the resin, green; what is by default is rose.
+        stated = row[4].value.startswith(("resin", "project"))
+        assert row[2].fill.fgColor.rgb == ("FFD9EFE4" if stated else "FFF4DCE8")
+        assert sheet.row_dimensions[row[0].row].height == 15.75
+
+
+def test_an_input_that_pipes_share_is_that_of_the_basis():
+    """The lateral's inputs as a whole: its own, those of its felt, and the criteria."""
+    _, book, issued = _made()
+    name = next(n for n in book.sheetnames if n.startswith("2 ") and ", " not in n)
+    own = [
+        ("1", "D", "mean inside diameter of the host pipe", 4, "in", *_GIVEN, "host_diameter"),
+        ("2", "q_p", "ovality of the host pipe", 2, "%", *_GIVEN, "ovality"),
+        (
+            *("3", "h_i", "groundwater above invert", 8, "ft", *_GIVEN),
+            "groundwater_above_invert",
+        ),
+    ]
+    shared = [
+        (str(number), *row, _ON_BASIS, None, None, source, key)
+        for number, (*row, source, _, key) in enumerate((*_FELT_ROWS, *_CRITERIA_ROWS), 4)
+    ]
+    title, remark, *rows = issued[name].iter_rows(5, 6 + len(own) + len(shared), values_only=True)
+    assert title[0] == "Inputs"
+    assert remark[1].startswith("Edit any shaded cell")
+    for found, (*row, key) in zip(rows, (*own, *shared), strict=True):
+        assert found == _near((*row, f"pipe3_{key}"))
+    for row in book[name].iter_rows(7 + len(own), 6 + len(own) + len(shared)):
+        value, key = row[3], row[9].value
+        assert value.value == f"={key}"
+        where = book.defined_names[key].attr_text
+        assert where.startswith("'Basis'!$C$")
+        grouped = issued[name][value.coordinate].value >= 10_000
+        assert value.number_format == ("[>=10000]#,##0;General" if grouped else "General")
+
+
+def test_the_trunk_states_once_what_its_stations_share():
+    """The weight of the soil is of the pipe: it is edited at the first station, and no height of
+    water is, of which each station has its own."""
+    _, book, issued = _made()
+    rows = [
+        {row[1]: row for row in issued[f"1 Trunk at {at}"].iter_rows(7, 25, values_only=True)}
+        for at in ("0 ft", "150 ft")
+    ]
+    assert rows[0]["w"] == (
+        *("8", "w", "unit weight of soil", 120, "pcf", "for all stations", None, None, "given"),
+        "pipe1_soil_unit_weight",
+    )
+    assert rows[1]["w"] == (
+        *("8", "w", "unit weight of soil", 120, "pcf", "edit on the sheet of the first station"),
+        *(None, None, "given", "pipe2_soil_unit_weight"),
+    )
+    assert rows[1]["h_i"] == (
+        *("7", "h_i", "groundwater above invert", 17, "ft", None, None, None, "given"),
+        "pipe2_groundwater_above_invert",
+    )
+    names = [f"pipe{n}_soil_unit_weight" for n in (1, 2)]
+    first, second = (book.defined_names[name].attr_text for name in names)
+    assert first == second
+    assert first.startswith("'1 Trunk at 0 ft'!$D$")
+    worst = next(
+        row
+        for row in issued["1 Trunk at 0 ft"].iter_rows(values_only=True)
+        if row[9] == "pipe1_thickest_required"
+    )
+    assert worst[:3] == ("54", "t_req", "required thickness at the worst station")
+    assert worst[4:9] == (
+        *("in", "max over 2 stations", None, None),
+        "one tube has one thickness: the worst station governs",
+    )
