@@ -41,6 +41,7 @@ LINE_HEIGHT, LEADING, HIGHEST = 13, 2.75, 400
 GROUPED, LARGE = "[>=10000]#,##0;General", 10_000
 
 _ROW = {"valign": "top", "bottom": 7, "bottom_color": RULE}
+_HEAD = {"bold": True, "font_color": INK, "bottom": 1, "text_wrap": True}
 _STYLES: dict[str, dict[str, Any]] = {
     "text": {"valign": "top"},
     "wrapped": {"valign": "top", "text_wrap": True},
@@ -50,15 +51,12 @@ _STYLES: dict[str, dict[str, Any]] = {
     "strong right": {"bold": True, "valign": "top", "align": "right"},
     "strong indented": {"bold": True, "valign": "top", "indent": 1, "align": "left"},
     "standing": {"bold": True, "valign": "top", "num_format": RESULT_NUMBER},
-    "head": {"bold": True, "font_color": INK, "bottom": 1, "text_wrap": True},
-    "head right": {"bold": True, "font_color": INK, "bottom": 1, "align": "right", "text_wrap": 1},
+    "head": _HEAD,
+    "head right": _HEAD | {"align": "right"},
+    "head indented": _HEAD | {"indent": 1, "align": "left"},
     "cell": _ROW | {"text_wrap": True},
     "indented": _ROW | {"indent": 1, "align": "left", "text_wrap": True},
     "strong cell": _ROW | {"bold": True},
-    "head indented": {
-        **{"bold": True, "font_color": INK, "bottom": 1, "indent": 1, "align": "left"},
-        "text_wrap": True,
-    },
     "cell right": _ROW | {"align": "right", "text_wrap": True},
     "name": _ROW | {"font_color": RULE, "font_size": 8},
     "result": _ROW | {"num_format": RESULT_NUMBER},

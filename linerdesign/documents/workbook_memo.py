@@ -205,9 +205,9 @@ def _widths(grids: Sequence[Grid]) -> list[float]:
         for row in (grid.columns, *grid.rows):
             for column, text in enumerate(row):
                 widths[column] = max(widths[column], text_width(text) + INDENT)
-    widest = max(PAGE / len(widths), NARROWEST)
-    while max(widths) > widest and (room := PAGE - sum(min(w, widest) for w in widths)) > 1:
-        widest += room / sum(width > widest for width in widths)
+    ordered = sorted(widths)
+    shares = ((PAGE - sum(ordered[:n])) / (len(ordered) - n) for n in range(len(ordered)))
+    widest = max(NARROWEST, *shares)
     return [min(width, widest) for width in widths]
 
 
