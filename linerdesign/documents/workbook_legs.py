@@ -69,7 +69,7 @@ def _write_wall(rows: PlaceRows, place: PlaceOfLeg) -> dict[str, float]:
         spread = _spread(node, places_of(of, place.first))
         outside = {name: name for name in tree.symbols(spread) if name not in place.leg.wall}
         outside |= {name: place.pipe.name(name) for name in outside if name in SYMBOLS}
-        formula = PLAIN.symbolic(node) if outside.keys() <= SYMBOLS.keys() else ""
+        formula = PLAIN.symbolic(node) if all(name in SYMBOLS for name in outside) else ""
         texts = (about.symbol, about.meaning, about.unit(system), formula)
         write_row(rows, texts)
         rows.define(key)

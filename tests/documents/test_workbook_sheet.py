@@ -2,6 +2,7 @@
 
 import io
 import math
+import re
 from functools import cache
 from itertools import takewhile
 
@@ -334,6 +335,23 @@ def test_ranges_of_all_stations_stand_first_and_each_shows_when_it_is_left(place
     assert colours.keys() == {"caution", "outside"}
     assert len(set.union(*colours.values())) == 2
     assert all(len(found) == 1 for found in colours.values())
+    # The counts in the outcome run over them all: those of all stations, then the others.
+    formulas = {r[J].value: r[D].value for r in place.parts["Outcome"] if r[J].value}
+    prefix = f"pipe{place.place.number}_cautions"
+    areas = re.findall(r"\$D\$(\d+):\$D\$(\d+), \"out of range\"", formulas[prefix])
+    counted = [at for first, last in areas for at in range(int(first), int(last) + 1)]
+    assert counted == [row[0].row for row in rows]
+    assert len(areas) == (2 if len(place.result.stations) > 1 else 1)
+    if f"{prefix}_of_all_stations" in formulas:
+        (shared,) = areas[:1]
+        of_all = formulas[f"{prefix}_of_all_stations"]
+        assert f"$D${shared[0]}:$D${shared[1]}, " in of_all
+        assert of_all.count("COUNTIF") == 1
+    # A message of one condition is no choice of several: no bore is left at a DR of 2.
+    live = {row[C].value: row[D].value for row in rows}
+    dr = f"pipe{place.place.number}_DR"
+    no_bore = f'=IF(NOT({dr} > 2.000000002), "out of range", "in range")'
+    assert live["wall leaves no bore: results invalid"] == no_bore
     # What is no range is told among the notes.
     told = {row[B].value for title in place.parts for row in place.parts[title]}
     told |= {f"{row[C].value}{end}" for row in rows for end in ("", at)}

@@ -320,13 +320,18 @@ def test_a_name_of_a_sheet_is_one_that_programs_take(wanted, taken, ending):
         ("aaaa aaaa", 8.79, 1),
         ("aaaa aaaa", 8.78, 2),
         ("aaaa aaaa aaaa aaaa", 8.8, 2),
-        # Ten letters are 10.3: two lines of 5.15, and three of 5.14.
+        # Ten letters are 10.3: one line of 10.3, two from 10.29 to 5.15, and three of 5.14.
+        ("aaaaaaaaaa", 10.3, 1),
+        ("aaaaaaaaaa", 10.29, 2),
         ("aaaaaaaaaa", 5.15, 2),
         ("aaaaaaaaaa", 5.14, 3),
         # After a word that is parted, what is left of its last line is used.
         ("aaaaaaaaaa aa", 8.0, 2),
         ("aaaaaaaaaa aaaaaa", 8.0, 3),
         ("a aaaaaaaaaa", 8.0, 3),
+        # Two blanks are 1.1 between words of 4.12.
+        ("aaaa  aaaa", 9.34, 1),
+        ("aaaa  aaaa", 9.33, 2),
     ],
 )
 def test_lines_that_a_text_takes_by_hand(text, width, lines):
