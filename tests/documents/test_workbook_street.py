@@ -614,3 +614,55 @@ def test_the_trunk_states_once_what_its_stations_share():
         *("in", "max over 2 stations", None, None),
         "one tube has one thickness: the worst station governs",
     )
+
+
+_DELIVERED = "2*t_t*(D_t - t_t)/(D_g + sqrt(D_g^2 - 4*t_t*(D_t - t_t))) if D_g > D_t*1.005 else t_t"
+_TUBE = "=MIN(MAX(pipe3_host_diameter), 4.6)"
+_WALLS = {
+    ", 0 ft": [
+        ("D_leg", 4, "in", None, "=MAX(pipe3_host_diameter)"),
+        ("D_tube", 4, "in", None, _TUBE),
+        ("t_tube", 3 / 25.4, "in", "0.11811", "=0.118110236220472"),
+        ("x_stretch", 0, "%", "100*(D_g/D_t - 1)", "=100*({0}D_leg/{0}D_tube-1)"),
+        ("t_leg", 3 / 25.4, "in", _DELIVERED, None),
+    ],
+    ", 20 ft": [
+        ("D_leg", 4.6, "in", "4.6", "=4.6"),
+        ("D_tube", 4, "in", None, _TUBE),
+        ("t_tube", 3 / 25.4, "in", "0.11811", "=0.118110236220472"),
+        ("x_stretch", 15, "%", "100*(D_g/D_t - 1)", "=100*({0}D_leg/{0}D_tube-1)"),
+        ("t_leg", 2.589 / 25.4, "in", _DELIVERED, None),
+        ("R_bend", 12, "in", "12", "=12"),
+        ("x_bend", 100 * 4.6 / 24, "%", "100*D_g/(2*R_be)", "=100*{0}D_leg/(2*{0}R_bend)"),
+        ("t_bend_out", 2.1726 / 25.4, "in", "t_g/(1 + x_b/100)", "={0}t_leg/(1+{0}x_bend/100)"),
+    ],
+}
+
+
+@pytest.mark.parametrize("end", _WALLS)
+def test_the_wall_of_a_leg_line_by_line(end):
+    """By hand: a tube for the smaller of the two diameters, 3 mm thick, is stretched by 15 % in the
+    wider leg, where a wall of one section has 2.589 mm, and a bend of 12 in thins that at its outer
+    side by 4.6/24. The diameter of the pipe is live; what the project states of a leg is not, and
+    a line that reads cells of other sheets has no formula in symbols."""
+    _, book, issued = _made()
+    (name,) = [n for n in book.sheetnames if n.endswith(end)]
+    leg = 1 + list(_WALLS).index(end)
+    title, remark, *rows = book[name].iter_rows(5, 6 + len(_WALLS[end]))
+    assert title[0].value == "Wall delivered in this leg"
+    assert remark[1].value == (
+        "From the cells of the pipe; what the project states of tube and bends is constant."
+    )
+    for row, (key, value, unit, text, formula) in zip(rows, _WALLS[end], strict=True):
+        about = SYMBOLS[key]
+        shown = [cell.value for cell in issued[name][row[0].row]]
+        assert shown[0] is None
+        assert shown[1:3] == [about.symbol, about.meaning]
+        assert shown[3] == pytest.approx(value, rel=1e-4, abs=1e-9)
+        assert shown[4] == unit
+        assert shown[5] == text
+        assert shown[6:] == [None, None, None, f"pipe3_leg{leg}_{key}"]
+        if formula:
+            assert row[3].value.startswith(formula.format(f"pipe3_leg{leg}_"))
+    below = book[name].cell(7 + len(_WALLS[end]), 1)
+    assert below.value == "Inputs"

@@ -319,7 +319,7 @@ def test_a_name_of_a_sheet_is_one_that_programs_take(wanted, taken, ending):
         ("", 10, 1),
         ("aaaa aaaa", 8.79, 1),
         ("aaaa aaaa", 8.78, 2),
-        ("aaaa aaaa aaaa aaaa", 8.8, 2),
+        ("aaaa aaaa aaaa aaaa", 8.79, 2),
         # Ten letters are 10.3: one line of 10.3, two from 10.29 to 5.15, and three of 5.14.
         ("aaaaaaaaaa", 10.3, 1),
         ("aaaaaaaaaa", 10.29, 2),
