@@ -666,3 +666,76 @@ def test_the_wall_of_a_leg_line_by_line(end):
             assert row[3].value.startswith(formula.format(f"pipe3_leg{leg}_"))
     below = book[name].cell(7 + len(_WALLS[end]), 1)
     assert below.value == "Inputs"
+
+
+def test_a_row_of_the_schedule_reads_the_cells_of_its_own_sheet():
+    """By hand: thicknesses from inches to mm, factors cut to two decimals, the row of a pipe with
+    stations by the one of the thickest wall, its cautions those of both less the shared ones once
+    more, and a pipe with legs by status, factor and cautions of all of them."""
+    _, book, _ = _made()
+    sheet = book["Schedule"]
+    header, columns = _heads(sheet, "governs")
+
+    def live(row):
+        cells = {head: sheet.cell(header + row, column).value for head, column in columns.items()}
+        return {head: text for head, text in cells.items() if str(text)[:1] == "="}
+
+    def of_place(pipe, *, factor="lowest_safety_factor", status="status", **more):
+        said = f"pipe{pipe}_governing"
+        by_owner = f'"owner\'s minimum ("&{said}&")"'
+        factor = f"pipe{pipe}_{factor}"
+        made = {
+            "D, in": f"=ROUND(pipe{pipe}_host_diameter, 9)",
+            "governs": (
+                f'=IF(pipe{pipe}_thickness_decided_by="owner\'s minimum", {by_owner}, {said})'
+            ),
+            "t req., mm": f"=ROUND(pipe{pipe}_required_thickness*25.4, 9)",
+            "t nom., mm": f"=ROUND(pipe{pipe}_nominal_thickness*25.4, 9)",
+            "DR": f"=ROUND(pipe{pipe}_DR, 9)",
+            "min. N": f"=IF(ISNUMBER({factor}), INT({factor}*100+1E-7)/100, {factor})",
+            "status": f"=pipe{pipe}_{status}",
+            "cautions": f"=pipe{pipe}_cautions",
+        }
+        return made | more
+
+    water = {"water, ft": "=ROUND(pipe{}_groundwater_above_invert, 9)"}
+    ground = water | {"cover, ft": "=ROUND(pipe{}_cover, 9)"}
+    for row, pipe in ((2, 1), (3, 2)):
+        assert live(row) == of_place(pipe) | {k: f.format(pipe) for k, f in ground.items()}
+    with_legs = {"factor": "lowest_safety_factor_with_legs", "status": "status_with_legs"}
+    assert live(4) == of_place(3, **with_legs) | {
+        "water, ft": water["water, ft"].format(3),
+        "t tube, mm": "=ROUND(pipe3_leg1_t_tube*25.4, 9)",
+        "cautions": "=pipe3_cautions+pipe3_legs_that_fail",
+    }
+    assert live(5) == of_place(4)
+
+    below = {
+        head: f"'Schedule'!${letter}${header + 2}:${letter}${header + 3}"
+        for head, column in columns.items()
+        for letter in [get_column_letter(column)]
+    }
+    thick, factors, status = (below[head] for head in ("t req., mm", "min. N", "status"))
+
+    def at_worst(head):
+        return f"INDEX({below[head]}, MATCH(MAX({thick}), {thick}, 0))"
+
+    which, where = at_worst("governs"), f'" @ "&{at_worst("station")}'
+    by_owner = f'SUBSTITUTE({which}, ")", {where}&")")'
+    worst = ("station", "D, in", "cover, ft", "water, ft", "DR")
+    assert live(1) == {head: f"={at_worst(head)}" for head in worst} | {
+        "governs": (
+            f'=IF(pipe1_thickness_decided_by="owner\'s minimum", {by_owner}, {which}&{where})'
+        ),
+        "t req., mm": f"=MAX({thick})",
+        "t nom., mm": f"=MAX({below['t nom., mm']})",
+        "min. N": (
+            f'=IF(NOT((COUNTIF({factors}, "no bore")=0)), "no bore", '
+            f'IF(NOT((COUNT({factors})>0)), "none", MIN({factors})))'
+        ),
+        "status": (
+            f'=IF(NOT((COUNTIF({status}, "fails")=0)), "fails", '
+            f'IF((COUNTIF({status}, "outside the method")>0), "outside the method", "sized"))'
+        ),
+        "cautions": f"=SUM({below['cautions']})-1*pipe1_cautions_of_all_stations",
+    }
