@@ -200,21 +200,9 @@ def origin_text(step: Step, system: str, both: bool = True) -> str:
     With `both`, a thickness is printed in both units.
     """
     assert step.origin is not None
-    shown = f"{positional(step.value)} {step.unit}"
-    if both:
-        shown = value_with_unit(step.key, step.value, system)
-    stated = step.origin.stated
-    number = stated.split(" ")[0]
-    same = stated == shown or shown == positional(float(number)) if _is_number(number) else False
-    return step.origin.source if same or stated in shown else step.origin.text
-
-
-def _is_number(text: str) -> bool:
-    try:
-        float(text)
-    except ValueError:
-        return False
-    return True
+    alone = f"{positional(step.value)} {step.unit}"
+    shown = value_with_unit(step.key, step.value, system) if both else alone
+    return step.origin.source if step.origin.stated in shown else step.origin.text
 
 
 def edition_text(result: PipeResult) -> str:
