@@ -230,7 +230,7 @@ def test_the_head_of_a_document_lists_what_is_known():
     assert list(files_read(made)) == ["project file", "owner file"]
 
 
-def test_letters_and_cautions_are_those_of_the_sheets():
+def test_letters_and_cautions_are_those_of_the_sheets(monkeypatch):
     """Without a vehicle nothing is from memory but the strength of X1.2 and its like."""
     made = document(results(toml()))
     letters = {part.split(" ")[0] for part in legend(made).removeprefix("Sources: ").split("; ")}
@@ -244,6 +244,11 @@ def test_letters_and_cautions_are_those_of_the_sheets():
     }
     assert used <= letters
     assert cautions(made) == (CAUTIONS if "m" in used else CAUTIONS[:-1])
+    # Where nothing is from memory its caution falls away, and none of those on what may hurt.
+    with monkeypatch.context() as context:
+        context.setattr("linerdesign.documents.sheet.letters_used", lambda document: {"s", "a"})
+        assert len(cautions(made)) == 5
+        assert not [text for text in cautions(made) if "from memory" in text]
     plain = Document("x", (Paragraph("x"),), INFO, "US")
     assert legend(plain) == ""
     assert cautions(plain) == CAUTIONS

@@ -2,6 +2,7 @@
 
 import re
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -13,11 +14,12 @@ from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph, Work
 from linerdesign.documents.calculation import on_paper
 from linerdesign.documents.classes import classes, of_pipes
 from linerdesign.documents.line_table import identity_of
-from linerdesign.documents.sheet import remark_lists
+from linerdesign.documents.sheet import inputs, remark_lists
 from linerdesign.expressions.printing import positional
 from linerdesign.findings import Severity
 from linerdesign.interface import size
 from linerdesign.methods.method import checks_of
+from linerdesign.methods.origin import Giver
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.reading import parse
 from linerdesign.words.documents import LABELS
@@ -152,6 +154,24 @@ def test_values_of_pipe_and_site_are_tabled_as_stated_with_how_they_are_known():
     meanings = "; ".join(f"{SYMBOLS[key].symbol} {SYMBOLS[key].meaning}" for key in keys)
     assert legend.text.startswith(f"{meanings}. M measured")
     assert legend.symbols == keys
+
+
+def test_a_pipe_of_a_file_of_its_own_is_tabled_with_its_row_there(monkeypatch):
+    """The owner's file is not where a pipe was read from; nor is one without a file of its own."""
+    project, sizing = made(3)
+
+    def of_files(result):
+        own = "street.csv, row 2" if result.name == "MH 1" else ""
+        for step in inputs(result):
+            file = own if step.origin and step.origin.giver is Giver.PIPE else "owner.toml"
+            yield replace(step, origin=step.origin and replace(step.origin, file=file))
+
+    monkeypatch.setattr("linerdesign.documents.basis.inputs", of_files)
+    tables = [block for block in basis(project, sizing.pipes) if isinstance(block, Grid)]
+    site = tables[2]
+    assert site.columns[-1] == "read from"
+    assert site.align == "<" + ">" * (len(site.columns) - 2) + "<"
+    assert [row[-1] for row in site.rows] == ["street.csv, row 2", "-", "-", "-"]
 
 
 def test_the_standard_the_conditions_and_what_is_verified():
