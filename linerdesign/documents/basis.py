@@ -110,14 +110,15 @@ def _resins(project: Project, results: Sequence[PipeResult]) -> Grid:
 
 
 def _property(resin: Resin, key: str, project: Project) -> str:
-    own = getattr(resin, key, None)
-    if own not in (None, ""):
-        return printed_cell(str(own)) if isinstance(own, Measure) else str(own)
-    of_criteria = getattr(project.criteria.defaults, key, None)
-    if of_criteria not in (None, ""):
-        return f"{of_criteria} ({_OF_CRITERIA})"
-    default = Resin.rows[key].default
-    return "-" if default is None else f"{default} ({sentence('origins.program')})"
+    """As the file states it; what a resin leaves out is by the criteria or by default."""
+    own = getattr(resin, key)
+    if not isinstance(own, Measure):
+        return own or "-"
+    if key in resin.given:
+        return printed_cell(str(own))
+    of_criteria = getattr(project.criteria.defaults, key)
+    known_by = _OF_CRITERIA if of_criteria else sentence("origins.program")
+    return f"{of_criteria or own} ({known_by})"
 
 
 def _compliance(found: Sequence[Requirement]) -> Grid:

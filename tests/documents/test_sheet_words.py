@@ -37,6 +37,8 @@ from linerdesign.documents.sheet import (
 )
 from linerdesign.documents.text import lines
 from linerdesign.methods.equation import Severity
+from linerdesign.methods.method import lines_of
+from linerdesign.methods.verification import Verified, identity_of
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import FaultyPipe, ProjectInfo
 from linerdesign.words.documents import LABELS
@@ -252,6 +254,29 @@ def test_letters_and_cautions_are_those_of_the_sheets(monkeypatch):
     plain = Document("x", (Paragraph("x"),), INFO, "US")
     assert legend(plain) == ""
     assert cautions(plain) == CAUTIONS
+
+
+def test_what_an_office_has_verified_is_no_longer_from_memory():
+    """Each in the same words, whoever verified how many of them; what is seen stays so."""
+    result = one(pipe={"internal_pressure": "20 psi"}, resin={"tensile_strength": "3000 psi"})
+    known = {
+        identity_of(line.equation): Verified("F1216-16", "X1.2", who, "2026-10-02")
+        for number, line in enumerate(lines_of(result.basis))
+        for who in ["R. Vale" if number % 2 else "S. Orme"]
+        if line.equation.provenance.name == "MEMORY"
+    }
+    assert len(known) > 2
+    verified = replace(result, task=replace(result.task, verified=known))
+    before, after = legend(document([result])), legend(document([verified]))
+    assert "; m from memory" in before
+    assert "verified against" not in before
+    assert "from memory" not in after
+    assert after.startswith("Sources: v verified by the office against its printed standard; ")
+    assert "verified by" not in before
+    for who in ("R. Vale", "S. Orme"):
+        assert after.count(f"verified against F1216-16, {who}, 2026-10-02") == 1
+    assert cautions(document([verified])) == CAUTIONS[:-1]
+    assert cautions(document([result])) == CAUTIONS
 
 
 def test_pipes_that_cannot_be_designed_are_named_with_their_faults():

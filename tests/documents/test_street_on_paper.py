@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
+from projects import toml
 
 from linerdesign.documents import calculation
 from linerdesign.documents.answer import answer, gathered_of
@@ -121,15 +122,30 @@ def test_resins_are_tabled_as_the_file_states_them():
     assert resins.align == "<<<"
     assert resins.rows == (
         ("initial flexural modulus E", "250,000 psi", "900 ksi"),
-        ("long-term modulus retention (creep)", "60 %", "50 %"),
+        ("long-term modulus retention (creep)", "60 %", "50 % (default)"),
         ("initial flexural strength", "4500 psi", "14,000 psi"),
-        ("long-term flexural strength retention", "50 %", "50 %"),
+        ("long-term flexural strength retention", "50 % (default)", "50 % (default)"),
         ("initial tensile strength, for pressure pipe", "-", "9000 psi"),
-        ("long-term tensile strength retention", "50 %", "50 %"),
+        ("long-term tensile strength retention", "50 % (default)", "50 % (default)"),
         ("density of the cured wall", "-", "1.75 g/cm³"),
         ("test report for the properties", "report 7", "-"),
         ("evidence for the long-term properties", "third-party creep test", "none"),
     )
+
+
+def test_a_retention_that_a_resin_leaves_out_is_that_of_the_criteria():
+    """The table has what the calculation takes: the resin's own, the owner's, then the default."""
+    owners = '[criteria.defaults]\nmodulus_retention = "40 %"\nstrength_retention = "35 %"\n'
+    text = toml(resin={"modulus_retention": "45 %"}).replace("[[resin]]", f"{owners}[[resin]]")
+    project = parse(text.encode(), "p.toml")
+    (result,) = size(project).pipes
+    resins = [block for block in basis(project, [result]) if isinstance(block, Grid)][1]
+    told = dict(resins.rows)
+    assert told["long-term modulus retention (creep)"] == "45 %"
+    assert told["long-term flexural strength retention"] == "35 % (C)"
+    assert told["long-term tensile strength retention"] == "50 % (default)"
+    taken = {step.key: step.value for step in result.steps}
+    assert (taken["r_E"], taken["r_sigma"]) == (45, 35)
 
 
 def test_values_of_pipe_and_site_are_tabled_as_stated_with_how_they_are_known():
