@@ -170,8 +170,11 @@ def test_a_picture_stands_under_its_caption_and_over_its_words(height, free):
     start = image.anchor._from
     assert (start.row, start.col) == (at + 1, 0)
     # Of the 3 by 2 dots of the PNG to a pixel the drawing keeps its own size: 9525 to a pixel.
-    size = [(image.anchor.to.row - start.row) * 21 * 9525 + image.anchor.to.rowOff - start.rowOff]
-    assert size[0] / 9525 == pytest.approx(height, abs=1.5)
+    end = image.anchor.to
+    high = (end.row - start.row) * 21 + (end.rowOff - start.rowOff) / 9525
+    assert high == pytest.approx(height, abs=0.4)
+    # The first column is 9 wide: 9 digits of 7 pixels, and 5 pixels more.
+    assert (end.col, 68 + end.colOff / 9525) == (1, pytest.approx(200, abs=0.4))
 
 
 def test_the_widest_columns_of_a_memo_give_way_to_a_page():
