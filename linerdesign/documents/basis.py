@@ -7,7 +7,7 @@ from collections.abc import Container, Iterator, Sequence
 
 from linerdesign.documents.answer import gathered_of
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.numbers import printed_cell, value_with_unit
+from linerdesign.documents.numbers import printed_cell
 from linerdesign.documents.sheet import (
     condition_text,
     edition_text,
@@ -169,13 +169,8 @@ def _stated(result: PipeResult, at: str | None) -> Iterator[tuple[str, str]]:
         origin = each.origin
         if origin is None or each.station not in (None, at) or not _of_site(each.key, origin):
             continue
-        text = origin.stated
-        if isinstance(each, InWords):
-            text = text or each.words
-        elif not text:
-            text = value_with_unit(each.key, each.value, result.basis.system)
         mark = _KNOWN.get(origin.known_by, _OF_CRITERIA)
-        yield each.key, f"{text} {mark}".strip()
+        yield each.key, f"{origin.stated} {mark}".strip()
 
 
 def _of_site(key: str, origin: Origin) -> bool:

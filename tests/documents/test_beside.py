@@ -254,6 +254,10 @@ def test_a_second_method_without_a_thickness_says_why(monkeypatch):
     heading, said, *working = second.line_by_line(partly).blocks
     assert (heading, said) == (Heading("Second design method", 2), Paragraph(considers))
     assert working == list(second.line_by_line(result).blocks[1:])
+    # Behind the lines what there is to know of them.
+    monkeypatch.setattr(second, "remarks", lambda steps: (f"{len(steps)} lines",))
+    *_, lines, last = second.line_by_line(result).blocks
+    assert last == Bullets((f"{len(lines.steps)} lines",))
     monkeypatch.setattr("linerdesign.methods.second.by_second", lambda task: none)
     *own, told = legs.addition(result).blocks
     assert told == Bullets((reason,))

@@ -1,5 +1,6 @@
 """What a sheet and a schedule say in words and cells, by hand and against the design."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -120,6 +121,27 @@ def test_a_wall_is_worked_to_what_is_made():
         # Of one number to round there is no line of its own.
         assert derivation(step) == ("t_min", f"{listed.required_thickness:.6g}, {words}")
         assert step.value * 25.4 == pytest.approx(float(sizes[-1].split()[0]))
+
+
+def test_a_choice_shows_its_rule_and_then_what_it_chose():
+    """By hand: a hole of 1 in is small beside 48 in, so X1.6 sets the thickness under pressure. The
+    worst of the stations is the largest of their numbers, rounded up as nothing is."""
+    pipe = {"condition": "partially deteriorated", "internal_pressure": "20 psi"}
+    pipe |= {"hole_diameter": "1 in", "station": STATIONS}
+    result = one(pipe=pipe, resin={"tensile_strength": "3000 psi"})
+    chosen = step_of(result, "t_pressure", "0 ft")
+    rule = "t_X1.6 if t_X1.6 > t_X1.5 else (t_X1.7 if t_X1.7 <= t_X1.5 else t_X1.5)"
+    assert derivation(chosen) == (rule, "t_X1.6", f"{dict(chosen.values)['t_X1_6']:.6g}")
+    (worst,) = [s for s in result.steps if s.arithmetic and s.line is None]
+    (shown,) = derivation(worst)
+    numbers = re.fullmatch(r"max\((.*)\)", shown)[1].split(", ")
+    own = [step_of(result, "t_required", at["at"]) for at in STATIONS]
+    assert numbers == [f"{step.value:.6g}" for step in own]
+    # Why X1.6 and not X1.7 or X1.5 is said once, not at each station.
+    assert remark_lists(result)[LABELS["rulings"]] == (
+        "X1.6 applies: the thickness by X1.6 exceeds t_X1.5, and X1.5 directs every wall over "
+        "t_X1.5 to X1.6",
+    )
 
 
 def test_formulas_from_memory_warn_and_those_seen_do_not():
