@@ -163,6 +163,15 @@ def test_legs_by_the_second_method_are_a_table_of_their_own(units):
         assert ratio == pytest.approx(least / required, abs=0.02)
 
 
+def test_a_line_of_one_leg_is_named_by_it_in_the_table_of_the_second_method():
+    one = replace(lateral("3 mm", "US", True).second, left_out="")
+    result = lateral("3 mm", "US", True)
+    (place, *_) = one.result.places
+    alone = replace(one.result, places=(replace(place, at=None),), values=one.result.values[:1])
+    _, table = legs._by_second(result.legs, replace(one, result=alone))
+    assert [row[0] for row in table.rows] == ["0 ft"]
+
+
 def test_both_methods_side_by_side():
     result = lateral("3 mm", "US", True)
     ring = result.second.result

@@ -33,6 +33,7 @@ from linerdesign.documents.sheet import (
     not_measured,
     origin_text,
     other_condition_text,
+    reference,
     remark_lists,
     warnings_of,
 )
@@ -155,6 +156,14 @@ def test_formulas_from_memory_warn_and_those_seen_do_not():
     assert found["SEEN"] == found["SECONDARY"] == found["DERIVED"] == {()}
     memory = next(s for s in result.steps if s.line and warnings_of(s))
     assert warnings_of(replace(memory, verified=object())) == ()
+
+
+def test_a_line_names_its_equation_the_clause_and_how_sure_it_is():
+    """P = 0.433 H stands in X1.2.1; the source seen was a secondary one. An input has none."""
+    result = one()
+    assert reference(step_of(result, "P")) == "[P; clause X1.2.1; a]"
+    assert reference(replace(step_of(result, "P"), verified=object())) == "[P; clause X1.2.1; v]"
+    assert reference(step_of(result, "D")) == ""
 
 
 def test_texts_about_a_pipe():
