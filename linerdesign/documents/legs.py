@@ -85,7 +85,8 @@ def blocks(found: Legs, system: str, first: int) -> Iterator[Block]:
 def _checks(built: PipeResult) -> Grid:
     """The checks of the wall delivered, thicknesses in millimetres as in the table of the legs."""
     system, made = built.basis.system, checks_grid(built)
-    place = len(made.columns) - len(CHECK_CELLS) + CHECK_CELLS.index("required")
+    # The required thickness is the first of the cells of a check.
+    place = len(made.columns) - len(CHECK_CELLS)
     required = (
         positional(in_millimetres(each.required_thickness, system), FIGURES)
         for each in built.checks

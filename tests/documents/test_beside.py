@@ -101,6 +101,7 @@ def test_legs_are_a_table_with_what_is_to_say_of_each(wall, units):
         assert row[:place] + row[place + 1 :] == other[:place] + other[place + 1 :]
         assert float(row[place]) == pytest.approx(mm(check.required_thickness, units), rel=1e-3)
     assert checks.columns[:place] == plain.columns[:place]
+    assert checks.columns[place + 1 :] == plain.columns[place + 1 :]
     assert bool(thin) == bool(short)
     if thin:
         assert thin[0] == Heading("Capacity of this wall", 2)

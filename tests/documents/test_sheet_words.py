@@ -22,11 +22,14 @@ from linerdesign.documents.sheet import (
     about_text,
     cautions,
     checks_grid,
+    computed,
     condition_text,
     derivation,
     exact_before_rounding,
     files_read,
     governing_text,
+    in_print_lines,
+    inputs,
     legend,
     not_applying,
     not_designed,
@@ -156,6 +159,17 @@ def test_formulas_from_memory_warn_and_those_seen_do_not():
     assert found["SEEN"] == found["SECONDARY"] == found["DERIVED"] == {()}
     memory = next(s for s in result.steps if s.line and warnings_of(s))
     assert warnings_of(replace(memory, verified=object())) == ()
+
+
+def test_a_line_in_print_has_points_for_signs_and_groups_thousands():
+    """By hand: 12 ft of water, and half of a modulus of 250,000 psi. An input has no line."""
+    result = one()
+    assert in_print_lines(step_of(result, "P")) == ["0.433·max(h_i, 0)", "0.433·max(12, 0)"]
+    assert in_print_lines(step_of(result, "E_L")) == ["E·r_E/100", "250,000·50/100"]
+    assert in_print_lines(step_of(result, "E")) == []
+    worked = computed(result)
+    assert [step for step in result.steps if step not in worked] == list(inputs(result))
+    assert step_of(result, "E_L") in worked
 
 
 def test_a_line_names_its_equation_the_clause_and_how_sure_it_is():
