@@ -347,6 +347,9 @@ def test_ranges_of_all_stations_stand_first_and_each_shows_when_it_is_left(place
         of_all = formulas[f"{prefix}_of_all_stations"]
         assert f"$D${shared[0]}:$D${shared[1]}, " in of_all
         assert of_all.count("COUNTIF") == 1
+        # The resin is of the pipe, and the ovality of each station.
+        where = {row[C].value.partition(" over ")[0]: row[0].row for row in rows}
+        assert where["modulus retention"] <= int(shared[1]) < where["ovality"]
     # A message of one condition is no choice of several: no bore is left at a DR of 2.
     live = {row[C].value: row[D].value for row in rows}
     dr = f"pipe{place.place.number}_DR"
