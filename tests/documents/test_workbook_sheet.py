@@ -314,6 +314,14 @@ def test_every_check_is_a_row_with_what_it_compares(place):
         where = place.book.defined_names[row[J].value].attr_text
         assert where == f"'{place.sheet.title}'!$I${row[0].row}"
     areas = {str(a.sqref): a.rules for a in place.sheet.conditional_formatting}
+    for row, check in zip(rows, checks_of(place.result.basis), strict=True):
+        # Greyed where it does not apply; what applies always never is.
+        greyed = [
+            r for r in areas.get(f"A{row[0].row}:I{row[0].row}", []) if r.type == "expression"
+        ]
+        always = row[D].value.startswith("=IF(TRUE, ")
+        assert always == (check.when is None)
+        assert [r.formula[0][:4] for r in greyed] == ([] if always else ["NOT("])
     (rule,) = areas[f"I{rows[0][0].row}:I{rows[-1][0].row}"]
     assert (rule.operator, rule.formula) == ("equal", ['"FAILS"'])
 

@@ -312,7 +312,9 @@ def test_a_leg_has_a_sheet_that_follows_its_pipe(leg):
         for step in built.steps
         if step.station in (None, at) and step.line is None and step.arithmetic is None
     ]
-    of_leg = {"D": "D_leg", "t": None, "q_pipe": None}
+    # Of a bend the wall at its outer side; the ovality is that of the pipe.
+    wall_of_leg = f"{prefix}{('t_leg', 't_bend_out')[leg]}"
+    of_leg = {"D": f"{prefix}D_leg", "t": wall_of_leg, "q_pipe": "pipe3_ovality"}
     for (row, shown), step in zip(parts["Inputs"], steps, strict=True):
         assert shown[1:5] == [
             step.symbol, step.meaning, pytest.approx(step.value), step.unit or None,
@@ -320,10 +322,8 @@ def test_a_leg_has_a_sheet_that_follows_its_pipe(leg):
         assert shown[5] == "from the sheet of the pipe"
         name = "nominal_thickness" if step.key == "t" else name_of(step.key)
         assert row[9].value == f"{prefix}{name}"
-        if step.key not in of_leg:
-            assert row[3].value == f"=pipe3_{name_of(step.key)}"
-        elif step.key == "D":
-            assert row[3].value == f"={prefix}D_leg"
+        cell = of_leg.get(step.key, f"pipe3_{name_of(step.key)}")
+        assert row[3].value == f"={cell}"
     outcome = {shown[2]: shown[3] for _, shown in parts["Outcome"] if shown[2]}
     assert outcome["Governing equation"] == built.places[leg].governing
     assert outcome["Status"] == built.places[leg].status
@@ -595,6 +595,20 @@ def test_the_basis_row_by_row():
         stated = row[4].value.startswith(("resin", "project"))
         assert row[2].fill.fgColor.rgb == ("FFD9EFE4" if stated else "FFF4DCE8")
         assert sheet.row_dimensions[row[0].row].height == 15.75
+
+
+def test_a_row_of_the_basis_is_as_deep_as_its_texts():
+    """A letter a takes 1.03 and `resin ` 4.74: of 44 the source has 41.5, for which 35 letters are
+    40.79, and 36 take a second line."""
+    for letters, deep in ((35, False), (36, True), (39, True)):
+        name = "a" * letters
+        head = toml({"resin": name}, {"name": name})
+        text = head + "\n[[pipe]]" + toml({"resin": name, "name": "B"}).partition("[[pipe]]")[2]
+        data = render(size(parse(text.encode(), "p.toml")).document)
+        sheet = openpyxl.load_workbook(io.BytesIO(data))["Basis"]
+        rows = [row for row in sheet.iter_rows(min_row=5) if row[4].value == f"resin {name}"]
+        heights = {sheet.row_dimensions[row[0].row].height for row in rows}
+        assert heights == {28.5 if deep else 15.75}
 
 
 def test_an_input_that_pipes_share_is_that_of_the_basis():
