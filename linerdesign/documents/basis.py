@@ -7,7 +7,7 @@ from collections.abc import Container, Iterator, Sequence
 
 from linerdesign.documents.answer import gathered_of
 from linerdesign.documents.blocks import Block, Bullets, Grid, Heading, Paragraph
-from linerdesign.documents.numbers import printed_cell, value_with_unit
+from linerdesign.documents.numbers import printed_cell
 from linerdesign.documents.sheet import (
     condition_text,
     edition_text,
@@ -110,14 +110,15 @@ def _resins(project: Project, results: Sequence[PipeResult]) -> Grid:
 
 
 def _property(resin: Resin, key: str, project: Project) -> str:
-    own = getattr(resin, key, None)
-    if own not in (None, ""):
-        return printed_cell(str(own)) if isinstance(own, Measure) else str(own)
-    of_criteria = getattr(project.criteria.defaults, key, None)
-    if of_criteria not in (None, ""):
-        return f"{of_criteria} ({_OF_CRITERIA})"
-    default = Resin.rows[key].default
-    return "-" if default is None else f"{default} ({sentence('origins.program')})"
+    """As the file states it; what a resin leaves out is by the criteria or by default."""
+    own = getattr(resin, key)
+    if not isinstance(own, Measure):
+        return own or "-"
+    if key in resin.given:
+        return printed_cell(str(own))
+    of_criteria = getattr(project.criteria.defaults, key)
+    known_by = _OF_CRITERIA if of_criteria else sentence("origins.program")
+    return f"{of_criteria or own} ({known_by})"
 
 
 def _compliance(found: Sequence[Requirement]) -> Grid:
@@ -168,13 +169,8 @@ def _stated(result: PipeResult, at: str | None) -> Iterator[tuple[str, str]]:
         origin = each.origin
         if origin is None or each.station not in (None, at) or not _of_site(each.key, origin):
             continue
-        text = origin.stated
-        if isinstance(each, InWords):
-            text = text or each.words
-        elif not text:
-            text = value_with_unit(each.key, each.value, result.basis.system)
         mark = _KNOWN.get(origin.known_by, _OF_CRITERIA)
-        yield each.key, f"{text} {mark}".strip()
+        yield each.key, f"{origin.stated} {mark}".strip()
 
 
 def _of_site(key: str, origin: Origin) -> bool:

@@ -85,7 +85,8 @@ def blocks(found: Legs, system: str, first: int) -> Iterator[Block]:
 def _checks(built: PipeResult) -> Grid:
     """The checks of the wall delivered, thicknesses in millimetres as in the table of the legs."""
     system, made = built.basis.system, checks_grid(built)
-    place = len(made.columns) - len(CHECK_CELLS) + CHECK_CELLS.index("required")
+    # The required thickness is the first of the cells of a check.
+    place = len(made.columns) - len(CHECK_CELLS)
     required = (
         positional(in_millimetres(each.required_thickness, system), FIGURES)
         for each in built.checks
@@ -109,7 +110,7 @@ def table(found: Legs, system: str, first: int = 1) -> LegsTable:
             f"{positional(leg.diameter, 5)} {unit}",
             f"{positional(found.tube.diameter, 5)} {unit}",
             f"{positional(in_millimetres(found.tube.thickness, system), 4)}",
-            f"{leg.values.get('x_stretch') or 0.0:.1f}",
+            f"{leg.values['x_stretch']:.1f}",
             f"{in_millimetres(leg.delivered, system):.2f}",
             f"{in_millimetres(leg.least, system):.2f}",
             f"{in_millimetres(leg.needed, system):.2f}",
@@ -153,7 +154,7 @@ def data(found: Legs, system: str) -> list[dict[str, Any]]:
             "passes": leg.passes,
             "texts": [each.said for each in leg.findings],
             **picked(leg, "governing", "safety_factor"),
-            "stretch_percent": leg.values.get("x_stretch"),
+            "stretch_percent": leg.values["x_stretch"],
             "inner_thickness": amount_of("t_bend_in", leg.values.get("t_bend_in"), system),
             "wrinkle_height": amount_of("h_wrinkle", leg.values.get("h_wrinkle"), system),
             "fold_height": amount_of("h_fin", leg.values.get("h_fin"), system),

@@ -80,7 +80,7 @@ def schedule(
         for number, result in enumerate(results, 1)
     ]
     made += [(pipe.name, blank | {"status": NOT_DESIGNED}) for pipe in faulty]
-    order = sorted(range(len(made)), key=lambda place: numbers.get(made[place][0], 0))
+    order = sorted(range(len(made)), key=lambda place: numbers.get(made[place][0], place))
     rows = [made[place][1] | {"name": short(made[place][0], _NAME)} for place in order]
     designed = [order.index(place) for place in range(len(results))]
     optional = (*QUANTITIES, "tube")

@@ -92,18 +92,19 @@ def line_by_line(result: PipeResult) -> Addition:
     """The second method of a pipe, line by line."""
     second = result.second
     assert second is not None
-    title = Heading(sentence("second.heading"), 2)
     said = [sentence("second.left_out", what=second.left_out)] if second.left_out else []
+    blocks: list[Block] = [Heading(sentence("second.heading"), 2)]
     if second.result is None:
         said.append(sentence("second.none", method=second.method, why=second.why))
-        return Addition("second_method", second_data(result), (title, Bullets(tuple(said))))
-    shared = {(each.key, each.station, each.value) for each in result.steps}
-    steps = [s for s in second.result.steps if (s.key, s.station, s.value) not in shared]
-    caption = sentence("second.working", method=second.method)
-    blocks: list[Block] = [title, *(Paragraph(each) for each in said)]
-    topic = second.method[:1].upper() + second.method[1:]
-    blocks.append(working_grid(steps, result.basis.system, caption, topic=topic))
-    blocks += [Bullets(found)] if (found := remarks(steps)) else []
+        blocks.append(Bullets(tuple(said)))
+    else:
+        shared = {(each.key, each.station, each.value) for each in result.steps}
+        steps = [s for s in second.result.steps if (s.key, s.station, s.value) not in shared]
+        caption = sentence("second.working", method=second.method)
+        topic = second.method[:1].upper() + second.method[1:]
+        blocks += map(Paragraph, said)
+        blocks.append(working_grid(steps, result.basis.system, caption, topic=topic))
+        blocks += [Bullets(found)] if (found := remarks(steps)) else []
     return Addition("second_method", second_data(result), tuple(blocks))
 
 

@@ -16,7 +16,6 @@ from linerdesign.documents.numbers import (
     value_with_unit,
 )
 from linerdesign.expressions.printing import (
-    NOISE,
     Dialect,
     Printer,
     grouped,
@@ -169,14 +168,13 @@ def letters_used(document: Document) -> set[str]:
 
 def legend(document: Document) -> str:
     """What the letters used mean, and against what the office verified; empty without lines."""
-    if not any(isinstance(block, Sheet) for block in document.blocks):
+    tasks = [block.result.task for block in document.blocks if isinstance(block, Sheet)]
+    if not tasks:
         return ""
     used = letters_used(document)
     meanings = [f"{sign} {meaning}" for sign, meaning in SOURCES.values() if sign in used]
-    sheets = (block.result.task for block in document.blocks if isinstance(block, Sheet))
-    rows = next(sheets, None)
-    texts = dict.fromkeys(each.office for each in rows.verified.values()) if rows else ()
-    meanings += [sentence("documents.verified_by", office=text) for text in texts]
+    offices = dict.fromkeys(each.office for each in tasks[0].verified.values())
+    meanings += [sentence("documents.verified_by", office=office) for office in offices]
     return sentence("documents.sources", list="; ".join(meanings))
 
 
@@ -200,21 +198,9 @@ def origin_text(step: Step, system: str, both: bool = True) -> str:
     With `both`, a thickness is printed in both units.
     """
     assert step.origin is not None
-    shown = f"{positional(step.value)} {step.unit}"
-    if both:
-        shown = value_with_unit(step.key, step.value, system)
-    stated = step.origin.stated
-    number = stated.split(" ")[0]
-    same = stated == shown or shown == positional(float(number)) if _is_number(number) else False
-    return step.origin.source if same or stated in shown else step.origin.text
-
-
-def _is_number(text: str) -> bool:
-    try:
-        float(text)
-    except ValueError:
-        return False
-    return True
+    alone = f"{positional(step.value)} {step.unit}"
+    shown = value_with_unit(step.key, step.value, system) if both else alone
+    return step.origin.source if step.origin.stated in shown else step.origin.text
 
 
 def edition_text(result: PipeResult) -> str:
@@ -335,12 +321,12 @@ def _other_loads(result: PipeResult) -> Iterator[str]:
     system = result.basis.system
     for other in result.other_loads:
         change = in_millimetres(other.nominal_thickness - result.nominal_thickness, system)
-        nominal = both_units(other.nominal_thickness, system)
-        if abs(change) > NOISE:
+        if other.nominal_thickness == result.nominal_thickness:
+            yield sentence("documents.other_rule_same", rule=other.rule)
+        else:
+            nominal = both_units(other.nominal_thickness, system)
             about = {"rule": other.rule, "nominal": nominal, "change": change}
             yield sentence("documents.other_rule", **about)
-        else:
-            yield sentence("documents.other_rule_same", rule=other.rule)
 
 
 def remarks(result: PipeResult) -> dict[str, tuple[str, ...]]:

@@ -38,8 +38,8 @@ class BasisSheet:
         self._line(sentence("workbook.shades"))
         header = self._row
         for column, head in enumerate(HEADS["basis"]):
-            style = {VALUE: "head right"}.get(column, "head indented" if column > VALUE else "head")
-            self._text(column, head, style)
+            styles = {SYMBOL: "head", QUANTITY: "head", VALUE: "head right"}
+            self._text(column, head, styles.get(column, "head indented"))
         self._row += 1
         for part, values in parts.items():
             self._line(part, "strong")
@@ -61,8 +61,8 @@ class BasisSheet:
             NAME: shared.name,
         }
         for column, text in texts.items():
-            style = "name" if column == NAME else "indented" if column > VALUE else "cell"
-            self._text(column, text, style)
+            styles = {SYMBOL: "cell", QUANTITY: "cell", NAME: "name"}
+            self._text(column, text, styles.get(column, "indented"))
         write_value(self._book, self._sheet, (self._row, VALUE), step)
         self._book.shared[identity] = cell(self._sheet, self._row, VALUE)
         lines = max(lines_of(texts[c], WIDTHS[c] - INDENT) for c in (QUANTITY, SOURCE))

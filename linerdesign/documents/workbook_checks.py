@@ -166,7 +166,7 @@ def write_ranges(
         for each in ranges:
             if each.shared == shared:
                 _write_range(rows, verdicts, each)
-        cells = cell(rows.sheet, first, VALUE, max(rows.row - 1, first))
+        cells = cell(rows.sheet, first, VALUE, rows.row - 1)
         left[shared] = f'COUNTIF({cells}, "{LEFT}")' if rows.row > first else "0"
     return left
 

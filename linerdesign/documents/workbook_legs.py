@@ -69,7 +69,7 @@ def _write_wall(rows: PlaceRows, place: PlaceOfLeg) -> dict[str, float]:
         spread = _spread(node, places_of(of, place.first))
         outside = {name: name for name in tree.symbols(spread) if name not in place.leg.wall}
         outside |= {name: place.pipe.name(name) for name in outside if name in SYMBOLS}
-        formula = PLAIN.symbolic(node) if outside.keys() <= SYMBOLS.keys() else ""
+        formula = PLAIN.symbolic(node) if all(name in SYMBOLS for name in outside) else ""
         texts = (about.symbol, about.meaning, about.unit(system), formula)
         write_row(rows, texts)
         rows.define(key)
@@ -108,8 +108,9 @@ def _write_inputs(rows: PlaceRows, place: PlaceOfLeg) -> None:
     """The inputs of the leg: diameter and wall from above, all else from the cells of the pipe."""
     rows.part(LABELS["inputs"], "")
     *_, wall = place.leg.wall
-    ovality = place.of.legs.ovality if place.of.legs else ""
-    own = {"D": place.name("D_leg"), "t": place.name(wall), "q_pipe": place.pipe.name(ovality)}
+    assert place.of.legs is not None
+    ovality = place.pipe.name(place.of.legs.ovality)
+    own = {"D": place.name("D_leg"), "t": place.name(wall), "q_pipe": ovality}
     for step in inputs(place.result):
         if step.station not in (None, place.at):
             continue

@@ -43,6 +43,8 @@ if TYPE_CHECKING:
 NARROWEST, PARAGRAPH, PAGE = 9, 100, 130
 BOLD, TITLE_HEIGHT = 1.1, 24
 DOTS_PER_INCH, ROW_PIXELS = 144, 21
+# Pixels of a screen, of which an inch has 96, to a dot of a picture.
+SCALE = 96 / DOTS_PER_INCH
 _SAME_ROW = re.compile(r"\[(\d+)\]")
 # A number as a table prints it; anything longer would lose digits, and stays text.
 _PRINTED = re.compile(r"-?(\d{1,15}|\d{1,3}(,\d{3}){1,4})(\.\d{1,9})?")
@@ -190,8 +192,8 @@ def _write_picture(rows: _Rows, picture: Picture) -> None:
         "image_data": BytesIO(data),
         "description": clean(picture.alternative)[:1000],
         "object_position": 1,
-        "x_scale": 96 / DOTS_PER_INCH,
-        "y_scale": 96 / DOTS_PER_INCH,
+        "x_scale": SCALE,
+        "y_scale": SCALE,
     }
     rows.sheet.insert_image(rows.row, 0, "picture.png", options)
     rows.skip(height + ROW_PIXELS)
@@ -205,9 +207,9 @@ def _widths(grids: Sequence[Grid]) -> list[float]:
         for row in (grid.columns, *grid.rows):
             for column, text in enumerate(row):
                 widths[column] = max(widths[column], text_width(text) + INDENT)
-    widest = max(PAGE / len(widths), NARROWEST)
-    while max(widths) > widest and (room := PAGE - sum(min(w, widest) for w in widths)) > 1:
-        widest += room / sum(width > widest for width in widths)
+    ordered = sorted(widths)
+    shares = ((PAGE - sum(ordered[:n])) / (len(ordered) - n) for n in range(len(ordered)))
+    widest = max(NARROWEST, *shares)
     return [min(width, widest) for width in widths]
 
 
@@ -221,7 +223,7 @@ def picture_png(svg: str) -> tuple[bytes, float]:
     )
     data = typst.compile(source.encode(), format="png", ppi=DOTS_PER_INCH, sys_inputs={"svg": svg})
     (height,) = unpack_from(">I", data, 20)
-    return data, height * 96 / DOTS_PER_INCH
+    return data, height * SCALE
 
 
 def write_defaults(book: Book, results: Sequence[PipeResult]) -> None:

@@ -212,18 +212,11 @@ def _write_said(rows: PlaceRows, said: InWords) -> None:
     """
     hint = sentence("workbook.override", words=said.words)
     unit = SYMBOLS[said.key].unit(rows.place.result.basis.system)
-    texts = {SYMBOL: said.symbol, MEANING: said.meaning, FORMULA: hint, SOURCE: said.source}
-    for column in range(SOURCE + 1):
-        style = "indented" if column == SOURCE else "cell"
-        rows.text(column, texts.get(column, ""), style)
-    rows.text(UNIT, unit, "indented")
-    rows.sheet.merge_range(rows.row, FORMULA, rows.row, SOURCE - 1, "", rows.book.style("cell"))
-    rows.text(FORMULA, hint)
+    write_row(rows, (said.symbol, said.meaning, unit, hint), said.source)
     rows.named(rows.place.stated_name(said.key), cell(rows.sheet, rows.row, VALUE))
     rows.sheet.write_blank(rows.row, VALUE, None, rows.book.style("input"))
     rule = _validation(said.key, cell(rows.sheet, rows.row, VALUE)) | {"ignore_blank": True}
     rows.sheet.data_validation(rows.row, VALUE, rows.row, VALUE, rule)
-    rows.deepen((said.source, WIDTHS[SOURCE]))
     rows.row += 1
 
 

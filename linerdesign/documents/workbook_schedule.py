@@ -30,7 +30,7 @@ from linerdesign.expressions.tree import Across, symbols
 from linerdesign.expressions.workbook_formulas import workbook
 from linerdesign.methods.result import PipeResult
 from linerdesign.methods.units import MM_PER_INCH
-from linerdesign.methods.verdicts import FAILS, NO_BORE, OUTSIDE, expanded
+from linerdesign.methods.verdicts import FAILS, NO_BORE, NONE, OUTSIDE, expanded
 from linerdesign.words import parted, sentence
 from linerdesign.words.documents import NOT_DESIGNED
 from linerdesign.words.workbook import HEADS
@@ -143,7 +143,6 @@ class ScheduleSheet:
         for key, quantity in (("required", "t_required"), ("nominal", "t")):
             value = in_millimetres(known[quantity], result.basis.system)
             self._live(key, _millimetres(place.name(quantity), result.basis.system), value)
-        self._tube(place)
         self._live("governing", *_governing(place))
         if result.legs and not place.several:
             self._with_legs(place, place.name("cautions"))
@@ -158,17 +157,13 @@ class ScheduleSheet:
         cut = f"IF(ISNUMBER({cell}), INT({cell}*100+1E-7)/100, {cell})"
         self._live("safety", cut, float(factor(shown)) if isinstance(shown, float) else shown)
 
-    def _tube(self, place: Place) -> None:
-        """The wall of the tube to order, of a pipe with legs."""
-        result = place.result
-        if result.legs and not place.index:
-            name, system = legs_of(result, place.first)[0].name("t_tube"), result.basis.system
-            value = in_millimetres(result.legs.tube.thickness, system)
-            self._live("tube", _millimetres(name, system), value)
-
     def _with_legs(self, first: Place, cautions: str) -> None:
-        """Smallest factor, status and cautions of a pipe with legs, theirs among them."""
-        result = first.result
+        """Tube to order, smallest factor, status and cautions of a pipe with legs."""
+        result, system = first.result, first.result.basis.system
+        assert result.legs is not None
+        tube = legs_of(result, first.first)[0].name("t_tube")
+        wall = in_millimetres(result.legs.tube.thickness, system)
+        self._live("tube", _millimetres(tube, system), wall)
         least = result.lowest_safety_factor
         self._factor(first.name(LEAST), first.factor_shown if least is None else least)
         self._live("status", first.name(STATUS), result.status)
@@ -183,7 +178,8 @@ class ScheduleSheet:
 
     def _worst(self, number: int, places: Sequence[Place], length: str) -> None:
         """The row of a pipe with several stations: the worst of the rows below it."""
-        result = places[0].result
+        first, *_ = places
+        result = first.result
         rows = {
             key: cell(self.sheet, self.row + 1, column, self.row + len(places))
             for key, column in self._columns.items()
@@ -195,8 +191,7 @@ class ScheduleSheet:
 
         self._fixed(str(number), "", result, length)
         self._live("station", at_worst("station"), result.governing_station or "")
-        governed = next((p for p in places if p.at == result.governing_station), places[0])
-        known = result.values[governed.index]
+        known = result.values[result.stations.index(result.governing_station)]
         for key, quantity in QUANTITIES.items():
             if quantity in known:
                 self._live(key, at_worst(key), known[quantity])
@@ -205,18 +200,17 @@ class ScheduleSheet:
             ("nominal", result.nominal_thickness),
         ):
             self._live(key, f"MAX({rows[key]})", in_millimetres(value, result.basis.system))
-        self._tube(places[0])
-        self._live("governing", _of_stations(places[0], at_worst), governing_cell(result))
+        self._live("governing", _of_stations(first, at_worst), governing_cell(result))
         self._verdicts(places, rows)
         self.row += 1
 
     def _verdicts(self, places: Sequence[Place], rows: Mapping[str, str]) -> None:
         """Smallest factor, status and cautions of a pipe, over its stations."""
-        result = places[0].result
-        of_all = places[0].name("cautions_of_all_stations")
+        first, *_ = places
+        result, of_all = first.result, first.name("cautions_of_all_stations")
         total = f"SUM({rows['cautions']})-{len(places) - 1}*{of_all}"
         if result.legs:
-            self._with_legs(places[0], total)
+            self._with_legs(first, total)
             return
         over = {
             ("all", "passes"): f'(COUNTIF({rows["status"]}, "{FAILS}")=0)',
@@ -225,9 +219,9 @@ class ScheduleSheet:
             ("any", "rated"): f"(COUNT({rows['safety']})>0)",
             ("min", "least_factor"): f"MIN({rows['safety']})",
         }
-        shown = NO_BORE if not result.bore else factor(result.lowest_safety_factor)
-        value = float(shown) if shown[0].isdigit() else shown
-        self._live("safety", _of_pipe("factor_shown_of_pipe", result, over), value)
+        least = result.lowest_safety_factor
+        shown = NO_BORE if not result.bore else NONE if least is None else float(factor(least))
+        self._live("safety", _of_pipe("factor_shown_of_pipe", result, over), shown)
         self._live("status", _of_pipe("status_of_pipe", result, over), result.status)
         self._live("cautions", total, len(cautions_of(result)))
 

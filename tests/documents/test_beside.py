@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -9,12 +10,13 @@ from projects import FELT, LATERAL, LEGS, PIPE, toml
 
 from linerdesign.documents import json as as_json
 from linerdesign.documents import legs, second, thin_wall
-from linerdesign.documents.blocks import Bullets, Heading, LegsTable, Paragraph
+from linerdesign.documents.blocks import Addition, Bullets, Heading, LegsTable, Paragraph
 from linerdesign.documents.numbers import both_units, value_with_unit
 from linerdesign.documents.schedule import schedule
 from linerdesign.documents.sheet import checks_grid, formula, substituted
 from linerdesign.documents.working import Working, working_data
 from linerdesign.interface import size
+from linerdesign.methods.result import OtherMethod
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.project.reading import parse
 from linerdesign.project.thin_wall import thin_legs
@@ -99,6 +101,7 @@ def test_legs_are_a_table_with_what_is_to_say_of_each(wall, units):
         assert row[:place] + row[place + 1 :] == other[:place] + other[place + 1 :]
         assert float(row[place]) == pytest.approx(mm(check.required_thickness, units), rel=1e-3)
     assert checks.columns[:place] == plain.columns[:place]
+    assert checks.columns[place + 1 :] == plain.columns[place + 1 :]
     assert bool(thin) == bool(short)
     if thin:
         assert thin[0] == Heading("Capacity of this wall", 2)
@@ -161,6 +164,15 @@ def test_legs_by_the_second_method_are_a_table_of_their_own(units):
         assert ratio == pytest.approx(least / required, abs=0.02)
 
 
+def test_a_line_of_one_leg_is_named_by_it_in_the_table_of_the_second_method():
+    one = replace(lateral("3 mm", "US", True).second, left_out="")
+    result = lateral("3 mm", "US", True)
+    (place, *_) = one.result.places
+    alone = replace(one.result, places=(replace(place, at=None),), values=one.result.values[:1])
+    _, table = legs._by_second(result.legs, replace(one, result=alone))
+    assert [row[0] for row in table.rows] == ["0 ft"]
+
+
 def test_both_methods_side_by_side():
     result = lateral("3 mm", "US", True)
     ring = result.second.result
@@ -221,6 +233,51 @@ def test_the_second_method_line_by_line_is_what_the_sheet_has_not():
         ring.governing, ring.governing_station, ring.status,
     )  # fmt: skip
     assert second.second_data(lateral()) is None
+
+
+def test_a_second_method_without_a_thickness_says_why(monkeypatch):
+    """For the pipe and for its legs; what it leaves out stands before."""
+    result = lateral("3 mm", "US", True)
+    none = OtherMethod("encased ring", None, "no bore", "groundwater alone")
+    without = replace(result, second=none)
+    reason = "No thickness by the second method (encased ring): no bore."
+    considers = "The second method considers groundwater alone."
+    assert second.line_by_line(without) == Addition(
+        "second_method",
+        second.second_data(without),
+        (Heading("Second design method", 2), Bullets((considers, reason))),
+    )
+    assert second.second_data(without) == {
+        "method": "encased ring", "left_out": "groundwater alone", "reason": "no bore",
+        **dict.fromkeys(
+            ("required_thickness", "nominal_thickness", "governing", "station", "status")
+        ),
+        "replaces_the_code_check": False,
+        "settings": second.second_data(result)["settings"],
+        "steps": [],
+    }  # fmt: skip
+    table, _ = second.both_methods([without, result])
+    assert table.rows[0][5:] == ("-", "-", "-", "no bore")
+    assert table.rows[1][5:] != table.rows[0][5:]
+    assert table.columns[5] == "encased ring: req. mm"
+    partly = replace(result, second=replace(result.second, left_out="groundwater alone"))
+    heading, said, *working = second.line_by_line(partly).blocks
+    assert (heading, said) == (Heading("Second design method", 2), Paragraph(considers))
+    assert working == list(second.line_by_line(result).blocks[1:])
+    # Behind the lines what there is to know of them.
+    monkeypatch.setattr(second, "remarks", lambda steps: (f"{len(steps)} lines",))
+    *_, lines, last = second.line_by_line(result).blocks
+    assert last == Bullets((f"{len(lines.steps)} lines",))
+    monkeypatch.setattr("linerdesign.methods.second.by_second", lambda task: none)
+    *own, told = legs.addition(result).blocks
+    assert told == Bullets((reason,))
+    assert own == list(legs.addition(lateral("3 mm", "US")).blocks)
+    # Where the second method takes the place of the first, the legs are by it already.
+    replaced = replace(result.task.second, replaces=True)
+    task = replace(result.task, second=replaced)
+    assert list(legs.addition(replace(result, task=task)).blocks) == own
+    settings = second.table([("x", second.own_cells(result), none)], replaced)[1]
+    assert "replaces that of the" in settings.text
 
 
 @pytest.mark.parametrize("units", ["US", "SI"])

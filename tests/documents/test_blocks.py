@@ -2,8 +2,11 @@
 
 from hypothesis import given
 from hypothesis import strategies as st
+from projects import toml
 
-from linerdesign.documents.blocks import Grid
+from linerdesign.documents.blocks import Document, Grid, Heading, of_project
+from linerdesign.project.identity import FileRead, identity
+from linerdesign.project.reading import parse
 
 
 @st.composite
@@ -75,3 +78,17 @@ def test_a_table_is_cut_between_two_rows(grid, row):
     _are_cut(below, grid, range(row, len(grid.rows)), columns)
     assert (above.caption, below.caption) == ("A table", "")
     assert above.repeat == below.repeat == grid.repeat
+
+
+def test_a_document_of_a_project_is_known_by_what_its_numbers_depend_on():
+    """Unit system, options and further files are part of its identity."""
+    project = parse(toml().encode(), "p.toml")
+    reading = FileRead("reading", "r.csv", "0" * 64)
+    made = of_project(project, "SI", "A title", iter((Heading("x"),)), {"wide": 1}, (reading,))
+    known = identity(project, {"units": "SI", "wide": 1}, (reading,))
+    assert made == Document("A title", (Heading("x"),), project.info, "SI", known)
+    assert reading in known.files
+    plain = of_project(project, "SI", "A title", ())
+    assert plain == Document("A title", (), project.info, "SI", identity(project, {"units": "SI"}))
+    others = [of_project(project, "US", "A title", ()), made]
+    assert all(each.identity.fingerprint != plain.identity.fingerprint for each in others)

@@ -1,5 +1,6 @@
 """What a sheet and a schedule say in words and cells, by hand and against the design."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -21,22 +22,28 @@ from linerdesign.documents.sheet import (
     about_text,
     cautions,
     checks_grid,
+    computed,
     condition_text,
     derivation,
     exact_before_rounding,
     files_read,
     governing_text,
+    in_print_lines,
+    inputs,
     legend,
     not_applying,
     not_designed,
     not_measured,
     origin_text,
     other_condition_text,
+    reference,
     remark_lists,
     warnings_of,
 )
 from linerdesign.documents.text import lines
 from linerdesign.methods.equation import Severity
+from linerdesign.methods.method import lines_of
+from linerdesign.methods.verification import Verified, identity_of
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import FaultyPipe, ProjectInfo
 from linerdesign.words.documents import LABELS
@@ -75,6 +82,9 @@ def test_values_that_nobody_measured_are_listed_with_where_they_are_what():
     ("pipe", "units", "key", "both", "said"),
     [
         ({}, "US", "D", True, "given"),
+        # A number without a unit is the same with a nought behind its point, or without.
+        ({}, "US", "N", True, "project criteria"),
+        ({}, "US", "N", False, "project criteria"),
         ({}, "SI", "D", True, "given, stated as 48 in"),
         # A thickness in both units says how it was written, with one unit it does not.
         ({"design_thickness": "22 mm"}, "US", "t", True, "thickness to check"),
@@ -91,7 +101,7 @@ def test_values_that_nobody_measured_are_listed_with_where_they_are_what():
 def test_an_input_says_how_it_was_written_where_the_sheet_has_another_unit(
     pipe, units, key, both, said
 ):
-    result = one(units, pipe=pipe)
+    result = one(units, pipe=pipe, criteria={"safety_factor": 2.0})
     assert origin_text(step_of(result, key), units, both) == said
 
 
@@ -112,8 +122,30 @@ def test_a_wall_is_worked_to_what_is_made():
     ):
         listed = one(resin={"thicknesses": sizes})
         (step,) = (s for s in listed.steps if exact_before_rounding(s) is not None)
-        assert derivation(step)[-1].endswith(f", {words}")
+        # Of one number to round there is no line of its own.
+        assert derivation(step) == ("t_min", f"{listed.required_thickness:.6g}, {words}")
         assert step.value * 25.4 == pytest.approx(float(sizes[-1].split()[0]))
+
+
+def test_a_choice_shows_its_rule_and_then_what_it_chose():
+    """By hand: a hole of 1 in is small beside 48 in, so X1.6 sets the thickness under pressure. The
+    worst of the stations is the largest of their numbers, rounded up as nothing is."""
+    pipe = {"condition": "partially deteriorated", "internal_pressure": "20 psi"}
+    pipe |= {"hole_diameter": "1 in", "station": STATIONS}
+    result = one(pipe=pipe, resin={"tensile_strength": "3000 psi"})
+    chosen = step_of(result, "t_pressure", "0 ft")
+    rule = "t_X1.6 if t_X1.6 > t_X1.5 else (t_X1.7 if t_X1.7 <= t_X1.5 else t_X1.5)"
+    assert derivation(chosen) == (rule, "t_X1.6", f"{dict(chosen.values)['t_X1_6']:.6g}")
+    (worst,) = [s for s in result.steps if s.arithmetic and s.line is None]
+    (shown,) = derivation(worst)
+    numbers = re.fullmatch(r"max\((.*)\)", shown)[1].split(", ")
+    own = [step_of(result, "t_required", at["at"]) for at in STATIONS]
+    assert numbers == [f"{step.value:.6g}" for step in own]
+    # Why X1.6 and not X1.7 or X1.5 is said once, not at each station.
+    assert remark_lists(result)[LABELS["rulings"]] == (
+        "X1.6 applies: the thickness by X1.6 exceeds t_X1.5, and X1.5 directs every wall over "
+        "t_X1.5 to X1.6",
+    )
 
 
 def test_formulas_from_memory_warn_and_those_seen_do_not():
@@ -127,6 +159,25 @@ def test_formulas_from_memory_warn_and_those_seen_do_not():
     assert found["SEEN"] == found["SECONDARY"] == found["DERIVED"] == {()}
     memory = next(s for s in result.steps if s.line and warnings_of(s))
     assert warnings_of(replace(memory, verified=object())) == ()
+
+
+def test_a_line_in_print_has_points_for_signs_and_groups_thousands():
+    """By hand: 12 ft of water, and half of a modulus of 250,000 psi. An input has no line."""
+    result = one()
+    assert in_print_lines(step_of(result, "P")) == ["0.433·max(h_i, 0)", "0.433·max(12, 0)"]
+    assert in_print_lines(step_of(result, "E_L")) == ["E·r_E/100", "250,000·50/100"]
+    assert in_print_lines(step_of(result, "E")) == []
+    worked = computed(result)
+    assert [step for step in result.steps if step not in worked] == list(inputs(result))
+    assert step_of(result, "E_L") in worked
+
+
+def test_a_line_names_its_equation_the_clause_and_how_sure_it_is():
+    """P = 0.433 H stands in X1.2.1; the source seen was a secondary one. An input has none."""
+    result = one()
+    assert reference(step_of(result, "P")) == "[P; clause X1.2.1; a]"
+    assert reference(replace(step_of(result, "P"), verified=object())) == "[P; clause X1.2.1; v]"
+    assert reference(step_of(result, "D")) == ""
 
 
 def test_texts_about_a_pipe():
@@ -226,7 +277,7 @@ def test_the_head_of_a_document_lists_what_is_known():
     assert list(files_read(made)) == ["project file", "owner file"]
 
 
-def test_letters_and_cautions_are_those_of_the_sheets():
+def test_letters_and_cautions_are_those_of_the_sheets(monkeypatch):
     """Without a vehicle nothing is from memory but the strength of X1.2 and its like."""
     made = document(results(toml()))
     letters = {part.split(" ")[0] for part in legend(made).removeprefix("Sources: ").split("; ")}
@@ -240,9 +291,37 @@ def test_letters_and_cautions_are_those_of_the_sheets():
     }
     assert used <= letters
     assert cautions(made) == (CAUTIONS if "m" in used else CAUTIONS[:-1])
+    # Where nothing is from memory its caution falls away, and none of those on what may hurt.
+    with monkeypatch.context() as context:
+        context.setattr("linerdesign.documents.sheet.letters_used", lambda document: {"s", "a"})
+        assert len(cautions(made)) == 5
+        assert not [text for text in cautions(made) if "from memory" in text]
     plain = Document("x", (Paragraph("x"),), INFO, "US")
     assert legend(plain) == ""
     assert cautions(plain) == CAUTIONS
+
+
+def test_what_an_office_has_verified_is_no_longer_from_memory():
+    """Each in the same words, whoever verified how many of them; what is seen stays so."""
+    result = one(pipe={"internal_pressure": "20 psi"}, resin={"tensile_strength": "3000 psi"})
+    known = {
+        identity_of(line.equation): Verified("F1216-16", "X1.2", who, "2026-10-02")
+        for number, line in enumerate(lines_of(result.basis))
+        for who in ["R. Vale" if number % 2 else "S. Orme"]
+        if line.equation.provenance.name == "MEMORY"
+    }
+    assert len(known) > 2
+    verified = replace(result, task=replace(result.task, verified=known))
+    before, after = legend(document([result])), legend(document([verified]))
+    assert "; m from memory" in before
+    assert "verified against" not in before
+    assert "from memory" not in after
+    assert after.startswith("Sources: v verified by the office against its printed standard; ")
+    assert "verified by" not in before
+    for who in ("R. Vale", "S. Orme"):
+        assert after.count(f"verified against F1216-16, {who}, 2026-10-02") == 1
+    assert cautions(document([verified])) == CAUTIONS[:-1]
+    assert cautions(document([result])) == CAUTIONS
 
 
 def test_pipes_that_cannot_be_designed_are_named_with_their_faults():

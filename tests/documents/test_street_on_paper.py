@@ -2,9 +2,11 @@
 
 import re
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 
 import pytest
+from projects import toml
 
 from linerdesign.documents import calculation
 from linerdesign.documents.answer import answer, gathered_of
@@ -13,11 +15,12 @@ from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph, Work
 from linerdesign.documents.calculation import on_paper
 from linerdesign.documents.classes import classes, of_pipes
 from linerdesign.documents.line_table import identity_of
-from linerdesign.documents.sheet import remark_lists
+from linerdesign.documents.sheet import inputs, remark_lists
 from linerdesign.expressions.printing import positional
 from linerdesign.findings import Severity
 from linerdesign.interface import size
 from linerdesign.methods.method import checks_of
+from linerdesign.methods.origin import Giver
 from linerdesign.methods.symbols import SYMBOLS
 from linerdesign.project.reading import parse
 from linerdesign.words.documents import LABELS
@@ -119,15 +122,30 @@ def test_resins_are_tabled_as_the_file_states_them():
     assert resins.align == "<<<"
     assert resins.rows == (
         ("initial flexural modulus E", "250,000 psi", "900 ksi"),
-        ("long-term modulus retention (creep)", "60 %", "50 %"),
+        ("long-term modulus retention (creep)", "60 %", "50 % (default)"),
         ("initial flexural strength", "4500 psi", "14,000 psi"),
-        ("long-term flexural strength retention", "50 %", "50 %"),
+        ("long-term flexural strength retention", "50 % (default)", "50 % (default)"),
         ("initial tensile strength, for pressure pipe", "-", "9000 psi"),
-        ("long-term tensile strength retention", "50 %", "50 %"),
+        ("long-term tensile strength retention", "50 % (default)", "50 % (default)"),
         ("density of the cured wall", "-", "1.75 g/cm³"),
         ("test report for the properties", "report 7", "-"),
         ("evidence for the long-term properties", "third-party creep test", "none"),
     )
+
+
+def test_a_retention_that_a_resin_leaves_out_is_that_of_the_criteria():
+    """The table has what the calculation takes: the resin's own, the owner's, then the default."""
+    owners = '[criteria.defaults]\nmodulus_retention = "40 %"\nstrength_retention = "35 %"\n'
+    text = toml(resin={"modulus_retention": "45 %"}).replace("[[resin]]", f"{owners}[[resin]]")
+    project = parse(text.encode(), "p.toml")
+    (result,) = size(project).pipes
+    resins = [block for block in basis(project, [result]) if isinstance(block, Grid)][1]
+    told = dict(resins.rows)
+    assert told["long-term modulus retention (creep)"] == "45 %"
+    assert told["long-term flexural strength retention"] == "35 % (C)"
+    assert told["long-term tensile strength retention"] == "50 % (default)"
+    taken = {step.key: step.value for step in result.steps}
+    assert (taken["r_E"], taken["r_sigma"]) == (45, 35)
 
 
 def test_values_of_pipe_and_site_are_tabled_as_stated_with_how_they_are_known():
@@ -152,6 +170,24 @@ def test_values_of_pipe_and_site_are_tabled_as_stated_with_how_they_are_known():
     meanings = "; ".join(f"{SYMBOLS[key].symbol} {SYMBOLS[key].meaning}" for key in keys)
     assert legend.text.startswith(f"{meanings}. M measured")
     assert legend.symbols == keys
+
+
+def test_a_pipe_of_a_file_of_its_own_is_tabled_with_its_row_there(monkeypatch):
+    """The owner's file is not where a pipe was read from; nor is one without a file of its own."""
+    project, sizing = made(3)
+
+    def of_files(result):
+        own = "street.csv, row 2" if result.name == "MH 1" else ""
+        for step in inputs(result):
+            file = own if step.origin and step.origin.giver is Giver.PIPE else "owner.toml"
+            yield replace(step, origin=step.origin and replace(step.origin, file=file))
+
+    monkeypatch.setattr("linerdesign.documents.basis.inputs", of_files)
+    tables = [block for block in basis(project, sizing.pipes) if isinstance(block, Grid)]
+    site = tables[2]
+    assert site.columns[-1] == "read from"
+    assert site.align == "<" + ">" * (len(site.columns) - 2) + "<"
+    assert [row[-1] for row in site.rows] == ["street.csv, row 2", "-", "-", "-"]
 
 
 def test_the_standard_the_conditions_and_what_is_verified():

@@ -2,6 +2,7 @@
 
 import io
 import math
+import re
 from functools import cache
 from itertools import takewhile
 
@@ -46,6 +47,12 @@ CASES = {
     "thickness to check": (toml({"design_thickness": "20 mm"}), "US"),
     # Pressure inside is a caution whatever the numbers are.
     "pressure": (toml({"internal_pressure": "20 psi"}, {"tensile_strength": "5000 psi"}), "US"),
+    "pressure at stations": (
+        toml(
+            {"internal_pressure": "20 psi", "station": STATIONS}, {"tensile_strength": "5000 psi"}
+        ),
+        "US",
+    ),
 }
 A, B, C, D, E, F, G, H, I, J = range(10)
 GREEN, ROSE, NONE = "FFD9EFE4", "FFF4DCE8", "00000000"
@@ -100,7 +107,7 @@ class Place:
         return found == f"'{self.sheet.title}'!$D${row[0].row}"
 
 
-PLACES = [(case, 0) for case in CASES] + [("stations", 1)]
+PLACES = [(case, 0) for case in CASES] + [("stations", 1), ("pressure at stations", 1)]
 
 
 @pytest.fixture(params=PLACES, ids=str)
@@ -307,6 +314,14 @@ def test_every_check_is_a_row_with_what_it_compares(place):
         where = place.book.defined_names[row[J].value].attr_text
         assert where == f"'{place.sheet.title}'!$I${row[0].row}"
     areas = {str(a.sqref): a.rules for a in place.sheet.conditional_formatting}
+    for row, check in zip(rows, checks_of(place.result.basis), strict=True):
+        # Greyed where it does not apply; what applies always never is.
+        greyed = [
+            r for r in areas.get(f"A{row[0].row}:I{row[0].row}", []) if r.type == "expression"
+        ]
+        always = row[D].value.startswith("=IF(TRUE, ")
+        assert always == (check.when is None)
+        assert [r.formula[0][:4] for r in greyed] == ([] if always else ["NOT("])
     (rule,) = areas[f"I{rows[0][0].row}:I{rows[-1][0].row}"]
     assert (rule.operator, rule.formula) == ("equal", ['"FAILS"'])
 
@@ -328,6 +343,26 @@ def test_ranges_of_all_stations_stand_first_and_each_shows_when_it_is_left(place
     assert colours.keys() == {"caution", "outside"}
     assert len(set.union(*colours.values())) == 2
     assert all(len(found) == 1 for found in colours.values())
+    # The counts in the outcome run over them all: those of all stations, then the others.
+    formulas = {r[J].value: r[D].value for r in place.parts["Outcome"] if r[J].value}
+    prefix = f"pipe{place.place.number}_cautions"
+    areas = re.findall(r"\$D\$(\d+):\$D\$(\d+), \"out of range\"", formulas[prefix])
+    counted = [at for first, last in areas for at in range(int(first), int(last) + 1)]
+    assert counted == [row[0].row for row in rows]
+    assert len(areas) == (2 if len(place.result.stations) > 1 else 1)
+    if f"{prefix}_of_all_stations" in formulas:
+        (shared,) = areas[:1]
+        of_all = formulas[f"{prefix}_of_all_stations"]
+        assert f"$D${shared[0]}:$D${shared[1]}, " in of_all
+        assert of_all.count("COUNTIF") == 1
+        # The resin is of the pipe, and the ovality of each station.
+        where = {row[C].value.partition(" over ")[0]: row[0].row for row in rows}
+        assert where["modulus retention"] <= int(shared[1]) < where["ovality"]
+    # A message of one condition is no choice of several: no bore is left at a DR of 2.
+    live = {row[C].value: row[D].value for row in rows}
+    dr = f"pipe{place.place.number}_DR"
+    no_bore = f'=IF(NOT({dr} > 2.000000002), "out of range", "in range")'
+    assert live["wall leaves no bore: results invalid"] == no_bore
     # What is no range is told among the notes.
     told = {row[B].value for title in place.parts for row in place.parts[title]}
     told |= {f"{row[C].value}{end}" for row in rows for end in ("", at)}
@@ -396,7 +431,10 @@ def test_what_no_cell_moves_stands_below_as_issued(place):
         assert told.get(f"{title}, as issued", []) == fixed
     said = f"Number of cautions ({counted} as issued, listed below)"
     said = said if counted else "Number of cautions"
-    assert said in [row[C].value for row in place.parts["Outcome"]]
+    counts = {row[C].value: row[D].value for row in place.parts["Outcome"]}
+    assert counts[said].startswith(f"={counted}+")
+    # Those that no cell moves are of the pipe here, and of no station.
+    assert counts.get("of these, for all stations", f"={counted}+").startswith(f"={counted}+")
     assert titles[-1] == "Cautions"
     *cautions, legend = told["Cautions"]
     assert tuple(cautions) in (CAUTIONS, CAUTIONS[:-1])

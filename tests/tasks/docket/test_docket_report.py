@@ -171,9 +171,12 @@ def test_folders_of_submittals_are_read_up_to_a_thousand(tmp_path):
         (tmp_path / name / "a.toml").write_text(revision)
     found = read_docket(tmp_path, lambda path: {"pipes": []})
     assert [each.folder for each in found] == ["a", "b"]
-    for number in range(999):
+    for number in range(998):
         (tmp_path / f"{number:03}").mkdir()
         (tmp_path / f"{number:03}" / "a.toml").write_text(revision)
+    assert len(read_docket(tmp_path, lambda path: {"pipes": []})) == 1000
+    (tmp_path / "c").mkdir()
+    (tmp_path / "c" / "a.toml").write_text(revision)
     with pytest.raises(InputFaults, match="more than 1000 submittals; split the docket"):
         read_docket(tmp_path, lambda path: {"pipes": []})
 
