@@ -396,8 +396,8 @@ def test_a_form_that_cannot_hold_the_table_is_refused_with_its_reason(tmp_path):
 
 
 def test_a_file_of_another_form_than_its_name_says_is_refused(tmp_path):
-    write(tmp_path / "in.gpkg", shapely.linestrings(LINES[:1]))
-    (tmp_path / "in.gpkg").rename(tmp_path / "in.geojson")
-    found = told(lambda: geometry.open_layer(tmp_path / "in.geojson", None))
-    assert (found.code, found.place) == ("inventory.no_table", str(tmp_path / "in.geojson"))
-    assert "it is GPKG" in str(found)
+    write(tmp_path / "in.geojson", shapely.linestrings(LINES[:1]))
+    path = (tmp_path / "in.geojson").rename(tmp_path / "in.gpkg")
+    found = told(lambda: geometry.open_layer(path, None))
+    assert (found.code, found.place) == ("inventory.no_table", str(path))
+    assert "it is GeoJSON" in str(found)
