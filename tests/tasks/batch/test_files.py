@@ -15,7 +15,7 @@ from tasks.batch.test_pieces import GOOD
 
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
-from linerdesign.tasks.batch import files, tables
+from linerdesign.tasks.batch import files, pieces, tables
 from linerdesign.words import sentence
 
 ADDED = ["required_thickness [mm]", "nominal_thickness [mm]", "governing", "status", "message"]
@@ -120,6 +120,19 @@ def test_files_that_are_no_table(run, folder, name, data, words):
     assert {path.name for path in folder.iterdir()} == {"project.toml", name}
 
 
+def test_what_cannot_be_opened_is_told_with_its_reason(run, folder):
+    """Of forms other than CSV too, which a library opens."""
+    (folder / "in.parquet").mkdir()
+    for name, words in (
+        ("in.parquet", "cannot read in.parquet: is a directory"),
+        ("gone.xlsx", "file not found: gone.xlsx"),
+        ("gone.gpkg", "file not found: gone.gpkg"),
+    ):
+        code, out, err = batch(run, name, "out.csv")
+        assert (code, out) == (2, "")
+        assert words in err
+
+
 def test_semicolons_inside_a_header_of_commas_separate_nothing(run, folder):
     (folder / "in.csv").write_text("condition,host_diameter [in],note; condition later\n")
     assert batch(run, "in.csv", "out.csv")[0] == 0
@@ -128,7 +141,8 @@ def test_semicolons_inside_a_header_of_commas_separate_nothing(run, folder):
 def test_a_header_alone_gives_a_header(run, folder):
     (folder / "in.csv").write_text("condition,host_diameter [in]\n")
     assert batch(run, "in.csv", "out.csv")[0] == 0
-    assert (folder / "out.csv").read_text().split("\n")[0].split(",")[-5:] == ADDED
+    head, *rows = (folder / "out.csv").read_text().splitlines()
+    assert (head.split(","), rows) == (["condition", "host_diameter [in]", *ADDED], [])
 
 
 def faults_of(run, *more, source="in.csv", target="out.csv"):
@@ -233,6 +247,21 @@ def test_progress_tells_the_rows_of_every_piece(folder, monkeypatch):
     assert (sum(told), summary.rows, summary.system, hints) == (100, 100, "US", ())
     assert len(told) > 2
     assert summary.file_name == "in.csv"
+
+
+def test_defaults_are_tried_in_the_first_piece_alone(folder, monkeypatch):
+    """And there in as many of its rows as are sampled."""
+    monkeypatch.setattr(tables, "BLOCK", 2_000)
+    monkeypatch.setattr(pieces, "SAMPLED", 3)
+    sampled = []
+    monkeypatch.setattr(
+        pieces, "count_changes", lambda known, values, nominal, some, sized: sampled.append(some)
+    )
+    frame([GOOD] * 100).write_csv(folder / "in.csv")
+    files.size_table(folder / "in.csv", folder / "out.csv", parse(PROJECT.encode()), "US")
+    (first,) = sampled
+    assert len(first) < 100
+    assert first.nonzero()[0].tolist() == [0, 1, 2]
 
 
 def test_an_existing_file_stays_without_force(run, folder):

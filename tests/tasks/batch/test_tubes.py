@@ -100,7 +100,7 @@ def tubes(*rows):
 def test_walls_of_stretched_tubes_keep_their_section():
     """A 6 mm wall of a 75 mm tube in a 100 mm host: t (100 - t) = 6 * 69 = 414, t = 4.3273.
 
-    Up to half a percent more than the tube stretches nothing, nor does a host that folds it; and a wall
+    Up to half a percent more than the tube stretches nothing, nor does a host that folds it. A wall
     of half the tube leaves no bore.
     """
     found = tubes((75, 6, 100), (200, 6, 200.9), (200, 6, 201.001), (200, 6, 150), (10, 5, 100))
