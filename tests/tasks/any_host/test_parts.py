@@ -91,6 +91,17 @@ def test_a_missing_part(monkeypatch):
     assert further.missing_part(exact, HOLE)[0]["passes"] is True
 
 
+def test_pressures_at_a_missing_part_have_four_figures(monkeypatch):
+    """P of 4.12345 psi, and a jump at 5.23456 psi; one at which the liner gives way is none."""
+    found = broken.Opening(at(solution=Made(snaps=(9e-5, 5.23456e-5))), 1.0)
+    monkeypatch.setattr(further, "opening", lambda *given: found)
+    precise = replace(LINER, values=LINER.values | {"P": 4.12345})
+    text = further.missing_part(precise, HOLE)[0]["text"]
+    assert "4.123 psi" in text
+    assert text.endswith(sentence("ring.snap", pressure="5.235", unit="psi"))
+    assert text.count("psi") == 2
+
+
 def refuse(*given):
     raise NoOpinionError("hosts.too_thin")
 
@@ -139,8 +150,13 @@ LOST = Stage(2.0, 3.0, 0.5, None, finding("ring.no_time"), ("third",), 1.0)
 
 
 def test_stages_of_grout(monkeypatch):
-    """Factors are the pressure borne over the share: 3e-5/1e-5 = 3 and 1.9; 0.01 of 20 in moved."""
-    first = Stage(0.0, 1.0, 0.83333, at(3e-5, Limit.NONE), None, ("first",), 1e-5)
+    """Factors are the pressure borne over the share: 3e-5/1e-5 = 3 and 1.9.
+
+    Of 20 in 0.0123456 are 0.246912 in, and a stress of 0.007 is 1538.46 psi over 200,000/0.91.
+    """
+    first = Stage(
+        0.0, 1.23456, 0.83333, at(3e-5, Limit.NONE, movement=0.0123456), None, ("first",), 1e-5
+    )
     second = Stage(
         1.0, 2.0, 1.66667, at(1.9e-5, movement=None, stress=None), None, ("second",), 1e-5
     )
@@ -154,7 +170,7 @@ def test_stages_of_grout(monkeypatch):
         ">>>>><",
         (
             (
-                *("1 ft", "0.8333 psi", "0.2 in", "1538 psi"),
+                *("1.235 ft", "0.8333 psi", "0.247 in", "1538 psi"),
                 *("at least 3.00", "no limit reached"),
             ),
             ("2 ft", "1.667 psi", "-", "-", "1.90", sentence("ring.limit_stability")),
@@ -176,9 +192,9 @@ def test_stages_of_grout(monkeypatch):
     assert (data["reason"], data["passes"], data["statements"]) == (reason, False, list(said.items))
     assert data["stages"][0] == {
         "bottom": {"value": 0.0, "unit": "ft"},
-        "top": {"value": 1.0, "unit": "ft"},
+        "top": {"value": 1.23456, "unit": "ft"},
         "pressure": psi(0.83333),
-        "deflection": {"value": pytest.approx(0.2, rel=1e-4), "unit": "in"},
+        "deflection": {"value": pytest.approx(0.246912, rel=1e-4), "unit": "in"},
         "stress": psi(stress),
         "safety_factor": pytest.approx(3),
         "limit": Limit.NONE,
