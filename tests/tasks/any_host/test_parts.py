@@ -269,14 +269,15 @@ def springs(monkeypatch, coarse=1.0, limit=1e-4, stopped=None):
 
 
 def test_springs_of_the_soil(monkeypatch):
-    soil = replace(LINER, values=LINER.values | {"R_w": 0.8, "B": 0.25, "E_s": 1000.0})
+    own = {"R_w": 0.8, "B": 0.25, "E_s": 1000.0, "nu": 0.25}
+    soil = replace(LINER, values=LINER.values | own)
     asked = springs(monkeypatch, coarse=1.01)
     found = broken.sprung(soil)
     assert (found.both_ways, found.factor) == (12.0, 2.5)
     assert found.apart == pytest.approx(10.0)
     case, (near, limit, other), (_, ratio, apart, mesh) = asked
     assert case.dimension_ratio == pytest.approx(50, rel=1e-4)
-    assert (case.imperfection, case.poisson, case.elements) == (0.02, 0.3, 60)
+    assert (case.imperfection, case.poisson, case.elements) == (0.02, 0.25, 60)
     assert (near, limit.pressure, other) == (case, 1e-4, replace(case, elements=30))
     assert case.springs == pytest.approx(forms.spring_share(0.8, 0.25) * 1000 / 100_000)
     assert (ratio, apart, mesh) == (case.dimension_ratio, found.apart, pytest.approx(0.01))
@@ -296,14 +297,14 @@ def test_the_working_of_springs():
     """k = 0.8 x 0.25; p = sqrt(32 k E's E_L/(12 DR^3)); 10 psi over 6 psi in all."""
     values = {"R_w": 0.8, "B": 0.25, "E_s": 1000.0, "E_L": 91_000.0, "q_t": 6.0}
     soil = replace(LINER, values=LINER.values | values)
-    found = {step.key: step for step in broken._spring_steps(soil, 50.0, 10.0, 0.0123)}
+    found = {step.key: step for step in broken._spring_steps(soil, 50.0, 10.0, 0.0154)}
     assert {key: step.value for key, step in found.items()} == pytest.approx(
         values
         | {"DR": 50.0, "p_apart": 10.0, "k_soil": 0.2, "N_apart": 10 / 6}
         | {"p_springs": (32 * 0.2 * 1000 * 91_000 / (12 * 50**3)) ** 0.5}
     )
     told = {key: step.origin.text for key, step in found.items() if step.origin}
-    assert told["p_apart"] == sentence("hosts.on_springs", elements=60, mesh=1.23)
+    assert told["p_apart"] == sentence("hosts.on_springs", elements=60, mesh=1.54)
     assert {told[key] for key in (*values, "DR")} == {sentence("ring.design")}
 
 
@@ -407,7 +408,22 @@ def test_a_pipe_of_a_project_as_a_liner():
     assert metric.number("P") == pytest.approx(found.number("P") * 0.00689476, rel=2e-3)
 
 
+def test_the_station_under_the_most_water_decides_and_the_own_weight_counts_if_wished():
+    """9 ft at one of two stations, 12 ft at the other; 75 lb/ft3 over 1728 in3 to the ft3."""
+    stations = [{"at": "a"}, {"at": "b", "groundwater_above_invert": "9 ft"}]
+    for own in (stations, stations[::-1]):
+        made = parse(toml({"station": own}, {"density": "75 pcf"}).encode())
+        pipe = made.pipes[0].changed({"condition": "partially deteriorated", "own_weight": True})
+        found = liners.liner_of(made, pipe, "US", EGG, 0.004, 0.03)
+        assert found.number("P") == pytest.approx(12 * 62.4 / 144, rel=2e-3)
+        assert found.weight == pytest.approx(75 / 1728)
+
+
 def test_a_liner_without_a_result_says_why():
-    with pytest.raises(NoOpinionError) as refused:
-        of_project(condition="fully deteriorated")
-    assert refused.value.reason.code == "hosts.fully"
+    for more, code in (
+        ({"condition": "fully deteriorated"}, "hosts.fully"),
+        ({"groundwater_above_invert": Measure(0.0, "ft", "")}, "ring.nothing_presses"),
+    ):
+        with pytest.raises(NoOpinionError) as refused:
+            of_project(**more)
+        assert refused.value.reason.code == code
