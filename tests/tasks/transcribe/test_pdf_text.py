@@ -291,3 +291,15 @@ def test_streams_that_unpack_to_as_much_as_the_most_are_refused(tmp_path, monkey
         return
     with pytest.raises(InputFaults, match="unpacks to far more than its size"):
         pdf_text._check_streams(tmp_path, data)
+
+
+@pytest.mark.parametrize(("behind", "damaged"), [(2**20 - 200, False), (2**20, True)])
+def test_the_end_of_a_file_is_looked_for_in_its_last_megabyte(tmp_path, behind, damaged):
+    data = typst.compile(b"Cover: 10 ft") + b"%" + b"x" * behind
+    path = tmp_path / "a.pdf"
+    path.write_bytes(data)
+    if damaged:
+        with pytest.raises(InputFaults, match=r"a\.pdf: damaged"):
+            pdf_source(path, data)
+    else:
+        assert pdf_source(path, data).lines[0].cells[0].text == "Cover: 10 ft"
