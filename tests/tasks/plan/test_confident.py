@@ -140,3 +140,19 @@ def test_uncertainties_of_an_axis_are_about_its_values(stated, told):
 def test_prices_may_be_uncertain_where_no_table_has_them():
     plan = made(HEAD + '\nprice = "5 %"')
     assert [each.name for _, each, _ in plan.drawn.inputs] == ["groundwater_above_invert"]
+
+
+def test_of_stations_worked_by_other_lines_the_worst_decides():
+    """E' from a table by depth at one, a weak one stated at the other: as the weak one alone."""
+    strong = '[[pipe.station]]\nat = "a"\nsoil_reaction_modulus = "clean gravel, 90 % compaction"\n'
+    weak = '[[pipe.station]]\nat = "b"\nsoil_reaction_modulus = "60 psi"\n'
+    soil = '[criteria.defaults]\nlive_load = "none"\nsoil_unit_weight = "120 pcf"\n'
+
+    def of(*stations):
+        text = PROJECT.format(uncertain=HEAD).replace("partially", "fully")
+        text = text.replace("[uncertainty]", f"{soil}[uncertainty]") + "".join(stations)
+        asked = Request(None, [], [], ["12 in"], ["10 ft"], ["8 ft"])
+        return nominal(with_confidence(planned(parse(text.encode()), asked, "US"), Wishes()))
+
+    assert of(weak) > of(strong)
+    assert of(weak, strong) == of(strong, weak) == of(weak)
