@@ -249,6 +249,19 @@ def test_progress_tells_the_rows_of_every_piece(folder, monkeypatch):
     assert summary.file_name == "in.csv"
 
 
+def test_columns_added_have_their_types_whatever_the_rows(run, folder):
+    """Of no rows, of rows all in error and of rows without a message, they are the same."""
+    head = "condition,host_diameter [in]"
+    good = ",".join(GOOD.values())
+    for text in (head, f"{head}\n?,8", f"{','.join(GOOD)}\n{good}"):
+        (folder / "in.csv").write_text(f"{text}\n")
+        batch(run, "in.csv", "out.parquet", "--force")
+        found = pl.read_parquet(folder / "out.parquet")
+        kinds = [found.schema[name] for name in ADDED]
+        assert kinds == [pl.Float64, pl.Float64, pl.String, pl.String, pl.String]
+        assert found.select(ADDED[:2]).sum_horizontal().is_nan().sum() == 0
+
+
 def test_defaults_are_tried_in_the_first_piece_alone(folder, monkeypatch):
     """And there in as many of its rows as are sampled."""
     monkeypatch.setattr(tables, "BLOCK", 2_000)
