@@ -69,9 +69,14 @@ def read(text):
         ("Zig 10 ft zag soil cover", [(*COVER, *WORD)]),
         ("Zig groundwater above invert 7 ft", [("groundwater_above_invert", "7 ft", *WORD)]),
         ("Soil cover 10 ft zig", [COVER]),
+        ("Zig soil cover H 10 ft", [(*COVER, *WORD)]),
+        # What is about so much is no sure value; its point ends no sentence.
+        ("Soil cover approx. 10 ft", [(*COVER, "conditional")]),
+        ("Soil cover H 10 ft zig", [COVER]),
         # A label parted from its value by a comma or by `and`.
         ("Soil cover, 10 ft", [COVER]),
         ("10 ft, soil cover", [COVER]),
+        ("Safety factor 2.0, 10 ft, soil cover", [FACTOR, COVER]),
         ("Soil cover and 10 ft", [COVER]),
         ("10 ft and soil cover", []),
         ("Ovality 2 %, soil cover, 10 ft", [OVALITY, COVER]),
