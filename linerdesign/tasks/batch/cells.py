@@ -53,7 +53,7 @@ class Cells:
         """Which rows give a number."""
         if self.words is None:
             return self.given
-        no_word: NDArray[np.bool_] = (self.words.str.len_bytes() == 0).to_numpy()
+        no_word: NDArray[np.bool_] = (self.words == "").to_numpy()
         return self.given & no_word
 
 
@@ -93,7 +93,7 @@ def read_quantities(
         words = _words(column, texts, odd, mark, messages)
     given = parsed.is_not_null()
     if words is not None:
-        given = given | (words.str.len_bytes() > 0)
+        given = given | (words != "")
     # Arrays of the data-frame library can't be written to.
     numbers = parsed.to_numpy().copy()
     cells = Cells(column, numbers, given.to_numpy().copy(), words, texts, grouped)

@@ -100,7 +100,7 @@ class Sketch:
         figure, axes = _drawn(lines, classes, heading, what)
         surround = _surround(axes, lines, self.geometry, system)
         where = sentence("inventory.map_where", where=surround)
-        axes.annotate(literal(where), (0.99, 0.01), None, "axes fraction", fontsize=7, ha="right")
+        axes.set_xlabel(literal(where), loc="right", fontsize=7)
         caption = sentence("inventory.map", what=what, where=where)
         if lost := every.height - len(np.unique(lines.rows)):
             caption += sentence("inventory.map_without", count=f"{lost:,}")
