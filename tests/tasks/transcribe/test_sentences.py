@@ -91,6 +91,10 @@ def read(text):
         # Behind equals signs.
         ("Safety factor = 2.0 ovality = 2 %", [FACTOR, OVALITY]),
         ("Soil cover = 10 ft above the top of pipe", [COVER]),
+        ("Soil cover 10 ft ovality 2 % safety factor = 2.0",
+         [(*COVER, *SHARED), (*OVALITY, *SHARED), FACTOR]),
+        ("K = 7.0 X1.3", [("enhancement_factor", "7.0")]),
+        ("K = 7.0 zig", [("enhancement_factor", "7.0")]),
         ("t = 12/50.8 = 0.236 in = 6.0 mm",
          [("stated.thickness", "0.236 in", "wording"), ("stated.thickness", "6.0 mm", "wording")]),
         ("E = 2 x 125000 psi", []),
