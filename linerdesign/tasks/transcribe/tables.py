@@ -108,7 +108,7 @@ def column_of(cell: Cell, comma: str = "") -> Column:
     if any(token.sort in ("number", "named") for token in label) or not label:
         return made
     what = meaning(label)
-    known = what.key is not None or what.doubts[:1] in (
+    known = what.key is not None or what.doubts in (
         ("transcribe.no_datum",),
         ("transcribe.no_key",),
     )

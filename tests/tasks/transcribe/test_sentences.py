@@ -93,6 +93,9 @@ def read(text):
         ("Soil cover = 10 ft above the top of pipe", [COVER]),
         ("Soil cover 10 ft ovality 2 % safety factor = 2.0",
          [(*COVER, *SHARED), (*OVALITY, *SHARED), FACTOR]),
+        # What follows is of another quantity, and of the next sentence.
+        ("Soil cover = 10 ft groundwater", [COVER]),
+        ("Soil cover = 10 ft ovality", [COVER]),
         ("K = 7.0 X1.3", [("enhancement_factor", "7.0")]),
         ("K = 7.0 zig", [("enhancement_factor", "7.0")]),
         ("t = 12/50.8 = 0.236 in = 6.0 mm",
