@@ -12,6 +12,7 @@ from matplotlib.figure import Figure
 from tasks.batch.test_geometry import batch, folder, rows, write  # noqa: F401
 
 from linerdesign.documents.figures import COLOURS
+from linerdesign.project.faults import InputFaults, fault
 from linerdesign.tasks.batch.geometry import Geometry
 from linerdesign.tasks.batch.network_map import (
     SHADES,
@@ -555,3 +556,10 @@ def test_lines_are_dashed_by_turns_and_states_stand_in_their_order():
     block = found.block
     assert block.svg.startswith("<svg")
     assert (block.caption, block.alternative) == (found.caption, found.words)
+
+
+def test_a_column_that_is_not_there_is_told_with_those_that_are():
+    with pytest.raises(InputFaults) as found:
+        column_of(["zone", "cover [ft]"], "depth")
+    (told,) = found.value.faults
+    assert told == fault("inventory.no_column", "--map-by", '"depth"', known='"zone", "cover [ft]"')
