@@ -263,6 +263,8 @@ def test_every_text_of_a_map_is_inside_it_and_its_lines_are_to_scale():
     (axes,) = found.figure.axes
     (x0, y0), (x1, y1) = axes.transData.transform([(0, 0), (1, 1)])
     assert abs(x1 - x0) == pytest.approx(abs(y1 - y0), rel=1e-3)
+    # The frame is as wide as the figure, whatever the shape of the town.
+    assert axes.get_window_extent().width > 0.9 * found.figure.bbox.width
     assert not len(axes.get_xticks()) + len(axes.get_yticks())
     texts = [text.get_text() for text in found.figure.legends[0].get_texts()]
     assert texts == ["4.5 (1)", "6 (1)", "7.5 (1)", "9 (1)"]
