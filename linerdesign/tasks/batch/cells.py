@@ -53,7 +53,7 @@ class Cells:
         """Which rows give a number."""
         if self.words is None:
             return self.given
-        no_word: NDArray[np.bool_] = (self.words.str.len_bytes() == 0).to_numpy()
+        no_word: NDArray[np.bool_] = (self.words == "").to_numpy()
         return self.given & no_word
 
 
@@ -93,7 +93,7 @@ def read_quantities(
         words = _words(column, texts, odd, mark, messages)
     given = parsed.is_not_null()
     if words is not None:
-        given = given | (words.str.len_bytes() > 0)
+        given = given | (words != "")
     # Arrays of the data-frame library can't be written to.
     numbers = parsed.to_numpy().copy()
     cells = Cells(column, numbers, given.to_numpy().copy(), words, texts, grouped)
@@ -117,9 +117,9 @@ def _numbers(texts: pl.Series, mark: str) -> tuple[pl.Series, int]:
     if mark == COMMA:
         # A point can't be one of the decimals here.
         by_comma = bare.str.contains(_DECIMAL_COMMA)
-        plain = bare.str.replace(",", ".", literal=True).set(~by_comma, None).cast(pl.Float64)
+        plain = bare.str.replace(",", ".").set(~by_comma, None).cast(pl.Float64)
     without = bare.str.replace_all(r"[' \x{a0}\x{202f}" + ("." if mark == COMMA else ",") + "]", "")
-    read = without.str.replace(",", ".", literal=True).cast(pl.Float64, strict=False)
+    read = without.str.replace(",", ".").cast(pl.Float64, strict=False)
     return parsed.scatter(rows, plain.zip_with(~grouped, read)), int(grouped.sum())
 
 
@@ -127,8 +127,6 @@ def _words(
     column: Column, texts: pl.Series, odd: pl.Series, mark: str, messages: Messages
 ) -> pl.Series:
     """The words of the cells that hold no number; what is no word either is a fault."""
-    import polars as pl
-
     taken: dict[str, str] = {}
     for text, rows in by_text(texts, odd.arg_true().to_numpy()):
         word = text.strip()
@@ -136,7 +134,7 @@ def _words(
             messages.refuse(rows, replace(refused, value=shown(text)))
         elif word:
             taken[text] = word
-    found = texts.replace_strict(taken, default="", return_dtype=pl.String)
+    found = texts.replace_strict(taken, default="")
     return found.fill_null("")
 
 
@@ -162,7 +160,7 @@ def _refused_word(column: Column, text: str, mark: str) -> Fault | None:
             return None
         if column.also_words:
             return replace(of_key[0], place=column.place)
-    elif text.count(",") == 1 and text.replace(",", "", 1).lstrip("+-").isdigit():
+    elif text.count(",") == 1 and text.replace(",", "").lstrip("+-").isdigit():
         if mark == UNKNOWN:
             both = {"thousands": text.replace(",", ""), "point": text.replace(",", ".")}
             return fault("comma_of_two_meanings", column.place, **both)
@@ -174,8 +172,7 @@ def _refused_word(column: Column, text: str, mark: str) -> Fault | None:
 
 def _refuse_impossible(cells: Cells, messages: Messages) -> None:
     numbers, about = cells.numbers, cells.column.about
-    with np.errstate(invalid="ignore"):
-        wrong = ~about.takes(numbers) & cells.measured
+    wrong = ~about.takes(numbers) & cells.measured
     if not wrong.any():
         return
     for text, rows in by_text(cells.texts, np.flatnonzero(wrong)):

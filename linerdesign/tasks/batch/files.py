@@ -257,7 +257,7 @@ def _size(
     summary.against = against
     names = named.header if named else None
     run = _Run(source, target, sizer, summary, by, names, sketch, progress)
-    with in_place_of(target) as file, ThreadPoolExecutor(1) as worker:
+    with in_place_of(target) as file, ThreadPoolExecutor() as worker:
         fingerprint = worker.submit(_fingerprint, table)
         empty, made = _opened(_ahead(run.frames(wishes.scheduler)), sizer)
         write_table(file, target, made, empty, source.geometry)
@@ -302,7 +302,7 @@ def _fingerprint(path: Path) -> str:
 
 def _ahead(parts: Iterator[Part]) -> Iterator[Part]:
     """The same parts, the next one made while this one is used."""
-    with ThreadPoolExecutor(1) as worker:
+    with ThreadPoolExecutor() as worker:
         following = worker.submit(next, parts, None)
         while (part := following.result()) is not None:
             following = worker.submit(next, parts, None)

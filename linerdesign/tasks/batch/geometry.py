@@ -236,7 +236,6 @@ def write_layer(
                 pyogrio.write_arrow(
                     reader,
                     path,
-                    driver=DRIVERS[form],
                     layer=geometry.layer or "pipes",
                     geometry_name=geometry.column,
                     geometry_type=geometry.kind,

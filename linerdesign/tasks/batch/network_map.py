@@ -32,11 +32,13 @@ MOST_CLASSES = 6
 # Each class of numbers is darker than the one before.
 SHADES = ("#4C93C3", "#3080B5", "#1F6AA5", "#0F4F85", "#023858", "#000000")
 WIDTHS = (0.9, 4.2)
-NO_VALUE = {"color": "#7F7F7F", "lw": 0.7, "linestyle": (0, (1, 1.5))}
+NO_VALUE = {"color": "#7F7F7F", "lw": 0.7, "linestyle": ":"}
 # More points than this are drawn as an image within the picture.
 MOST_POINTS = 50_000
 # Lengths of a scale bar, and what part of the map it is at most.
 ROUND, BAR_SHARE = (5.0, 2.0, 1.0), 0.25
+# Where it begins and how high its ticks are, in shares of the map.
+CORNER, TICK = 0.03, 0.012
 # The unit of the scale bar and the longer one that follows it.
 BAR_UNITS = {"SI": ("m", "km"), "US": ("ft", "mi")}
 # A small step to the north, in degrees.
@@ -98,7 +100,7 @@ class Sketch:
         figure, axes = _drawn(lines, classes, heading, what)
         surround = _surround(axes, lines, self.geometry, system)
         where = sentence("inventory.map_where", where=surround)
-        axes.annotate(literal(where), (0.99, 0.01), None, "axes fraction", fontsize=7, ha="right")
+        axes.set_xlabel(literal(where), loc="right", fontsize=7)
         caption = sentence("inventory.map", what=what, where=where)
         if lost := every.height - len(np.unique(lines.rows)):
             caption += sentence("inventory.map_without", count=f"{lost:,}")
@@ -146,17 +148,17 @@ def classed(values: pl.Series, ordered: Sequence[str] | None = None) -> Iterator
     numbers = values.cast(pl.Float64, strict=False)
     if numbers.null_count() == values.null_count() and not values.dtype.is_(pl.Boolean):
         parted = list(_of_numbers(numbers.to_numpy()))
-        spread = np.linspace(0, len(SHADES) - 1, max(len(parted), 2)).round().astype(int)
+        spread = np.linspace(0, len(SHADES) - 1, len(parted)).round().astype(int)
         colours: Sequence[str] = [SHADES[place] for place in spread]
-        dashes: Sequence[Any] = ("-", (0, (4, 1)))
+        dashes: Sequence[Any] = ("-", "--")
     else:
         parted = list(_of_texts(values.cast(pl.String), ordered))
         colours, dashes = COLOURS, DASHES
-    widths = np.linspace(*WIDTHS, max(len(parted), 2))
+    widths = np.linspace(*WIDTHS, len(parted))
     for place, (text, rows) in enumerate(parted):
         colour, dash = colours[place % len(colours)], dashes[place % len(dashes)]
         yield Class(text, rows, {"color": colour, "lw": widths[place], "linestyle": dash})
-    none = values.is_null().to_numpy() | ~np.isfinite(numbers.fill_null(0.0).to_numpy())
+    none = (values.is_null() | ~numbers.is_finite().fill_null(value=True)).to_numpy()
     if none.any():
         yield Class(sentence("inventory.map_none"), none, NO_VALUE)
 
@@ -193,9 +195,10 @@ def _lines(places: list[bytes | None], geometry: Geometry) -> Lines:
     shapely = extra("shapely", geometry.column)
     shapes = shapely.from_wkb(np.array(places, dtype=object), on_invalid="ignore")
     rows = np.arange(len(places))
-    outlines = np.isin(shapely.get_type_id(shapes), (3, 6))
-    shapes[outlines] = shapely.boundary(shapes[outlines])
-    while (shapely.get_type_id(shapes) > 3).any():
+    # Parts first: a collection may hold polygons, and a polygon's outline several rings.
+    while ((kinds := shapely.get_type_id(shapes)) >= shapely.GeometryType.POLYGON).any():
+        outlines = kinds == shapely.GeometryType.POLYGON
+        shapes[outlines] = shapely.boundary(shapes[outlines])
         shapes, index = shapely.get_parts(shapes, return_index=True)
         rows = rows[index]
     points, line = shapely.get_coordinates(shapes, return_index=True)
@@ -256,12 +259,14 @@ def _surround(axes: Axes, lines: Lines, geometry: Geometry, system: str) -> str:
     if (found := _ground(crs, middle)) is None:
         return named + sentence("inventory.map_no_scale")
     across, along, north = found
-    axes.set_aspect(along / across, adjustable="datalim")
+    axes.set_aspect(along / across)
     # The limits are those of the aspect only once it has been laid out.
     axes.figure.canvas.draw()
     axes.set_adjustable("box")
+    axes.autoscale(enable=False)
     _scale_bar(axes, across, system)
-    _north_arrow(axes, north)
+    # On the paper, where a metre has one length.
+    _north_arrow(axes, north * np.array([across, along]))
     return named
 
 
@@ -275,9 +280,10 @@ def _ground(crs: Any, middle: Floats) -> tuple[float, float, Floats] | None:
         globe, geod = crs.geodetic_crs, crs.get_geod()
         there = pyproj.Transformer.from_crs(crs, globe, always_xy=True)
         x, y = middle
-        lon, lat = there.transform(x, y, errcheck=True)
-        up = there.transform(lon, lat + STEP, direction="INVERSE", errcheck=True)
-        reach = float(np.hypot(*(np.array(up) - middle)))
+        lon, lat = there.transform(x, y)
+        up = there.transform(lon, lat + STEP, direction="INVERSE")
+        north = np.array(up) - middle
+        reach = float(np.hypot(*north))
         metres = [
             geod.inv(*there.transform(x - dx, y - dy), *there.transform(x + dx, y + dy))[2]
             / (2 * reach)
@@ -285,26 +291,24 @@ def _ground(crs: Any, middle: Floats) -> tuple[float, float, Floats] | None:
         ]
     except (pyproj.exceptions.ProjError, AttributeError, TypeError):
         return None
-    north = (np.array(up) - middle) / reach
-    if not (np.isfinite(metres).all() and min(metres) > 0 and np.isfinite(north).all()):
+    if not np.isfinite(metres).all():
         return None
     return metres[0], metres[1], north
 
 
 def _scale_bar(axes: Axes, metres: float, system: str) -> None:
-    (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
-    most = BAR_SHARE * (right - left) * metres
+    """A bar in the lower left corner, in shares of the axes."""
+    wide = np.ptp(axes.get_xlim()) * metres
+    most = BAR_SHARE * wide
     short, long = BAR_UNITS[system]
     unit = long if convert(most, "m", long) >= 1 else short
     length = _round(convert(most, "m", unit))
-    across = convert(length, unit, "m") / metres
-    x, y = left + 0.03 * (right - left), bottom + 0.03 * (top - bottom)
-    tick = 0.012 * (top - bottom)
-    axes.plot([x, x, x + across, x + across], [y + tick, y, y, y + tick], color="black", lw=1.4)
+    start, end = CORNER, CORNER + convert(length, unit, "m") / wide
+    low, high = CORNER, CORNER + TICK
+    beside: dict[str, Any] = {"transform": axes.transAxes}
+    axes.plot([start, start, end, end], [high, low, low, high], color="black", lw=1.4, **beside)
     text = f"{length:g} {unit}"
-    axes.text(x + across / 2, y + tick, text, ha="center", va="bottom", fontsize=9)
-    axes.set_xlim(left, right)
-    axes.set_ylim(bottom, top)
+    axes.text((start + end) / 2, high, text, ha="center", va="bottom", fontsize=9, **beside)
 
 
 def _round(most: float) -> float:
@@ -315,11 +319,8 @@ def _round(most: float) -> float:
 
 def _north_arrow(axes: Axes, north: Floats) -> None:
     """An arrow in the upper right corner that points to true north at the middle of the map."""
-    # A step on the paper, which has the aspect of the axes.
-    aspect = axes.get_aspect()
-    up = north * np.array([1.0, float(aspect) if not isinstance(aspect, str) else 1.0])
-    up = 28.0 * up / np.hypot(*up)
-    arrow = {"arrowstyle": "-|>", "color": "black", "lw": 1.4}
+    up = 28.0 * north / np.hypot(*north)
+    arrow = {"arrowstyle": "-|>", "color": "black"}
     corner = (0.95, 0.90)
     axes.annotate(
         "",

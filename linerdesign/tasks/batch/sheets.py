@@ -67,7 +67,7 @@ def _of_one_type(title: str, cells: list[Any]) -> pl.Series:
     kinds = {type(cell) for cell in cells if cell is not None}
     if kinds <= {int, float} and all(abs(c) < 10**DIGITS for c in cells if isinstance(c, int)):
         wanted = pl.Int64 if kinds == {int} else pl.Float64
-        return pl.Series(title, cells, wanted if kinds else pl.String, strict=False)
+        return pl.Series(title, cells, wanted if kinds else pl.String)
     if len(kinds) == 1 and kinds != {int}:
         return pl.Series(title, cells)
     return pl.Series(title, [None if cell is None else str(cell) for cell in cells], pl.String)

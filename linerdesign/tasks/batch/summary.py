@@ -154,9 +154,11 @@ class Summary:
             parts[name].add(int(sums[0][place]), float(sums[1][place]), float(sums[2][place]))
             parts[name].statuses.update(dict(zip(STATUSES, statuses[place].tolist(), strict=True)))
         for kind in KINDS:
-            some = [each.rows for each in sized.messages.said if each.kind == kind]
-            rows = np.unique(np.concatenate(some)) if some else np.empty(0, np.int64)
-            for place, count in enumerate(np.bincount(codes[rows], minlength=width).tolist()):
+            said = np.zeros(len(codes), bool)
+            for each in sized.messages.said:
+                if each.kind == kind:
+                    said[each.rows] = True
+            for place, count in enumerate(np.bincount(codes[said]).tolist()):
                 parts[names[place]].said[kind] += count
         every = {name: place for place, name in enumerate(parts)}
         places = np.array([every[name] for name in names], np.int32)
@@ -222,13 +224,6 @@ class Summary:
     def by_governing(self) -> list[tuple[str, int]]:
         """Pipes by governing equation, the most frequent first."""
         return [(name, n) for name, n in self.governing.most_common() if name and n]
-
-    def by_thickness(self) -> dict[float, Total]:
-        """Totals by nominal thickness in mm, in rising order."""
-        found: defaultdict[float, Total] = defaultdict(Total)
-        for (_, nominal), each in sorted(self.sizes.items(), key=lambda item: item[0][::-1]):
-            found[nominal].add(each.count, each.length, each.mass)
-        return dict(found)
 
     def uncertain(self) -> list[tuple[str, int, float | None]]:
         """Each default with the rows that rest on it, and the share of the sampled rows whose

@@ -216,7 +216,7 @@ def _to_end_of_row(file: IO[bytes]) -> bytes:
     while line := file.readline(2 * BLOCK - size):
         parts.append(line)
         size += len(line)
-        odd = (odd + line.count(b'"')) % 2
+        odd ^= line.count(b'"') % 2
         if line.endswith(b"\n") and not odd:
             break
     return b"".join(parts)

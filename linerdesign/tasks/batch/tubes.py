@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from linerdesign.expressions.tolerance import at_least, over
 from linerdesign.methods.hydraulics import fills
-from linerdesign.methods.legs import SAME_DIAMETER, circumferential_stretch
+from linerdesign.methods.legs import SAME_DIAMETER, circumferential_stretch, is_stretched
 from linerdesign.methods.quantities import stretched_by_outside_diameter
 from linerdesign.project.models import Resin
 
@@ -36,10 +36,9 @@ class Tubes:
     @property
     def delivered(self) -> Any:
         """The wall in the host: stretched where the host is wider than the tube."""
-        stretched = self.host > self.diameter * (1 + SAME_DIAMETER)
         with np.errstate(invalid="ignore"):
             thinner = stretched_by_outside_diameter(self.thickness, self.diameter, self.host)
-        return np.where(stretched, thinner, self.thickness)
+        return np.where(is_stretched(self.host, self.diameter), thinner, self.thickness)
 
     def short(self, needed: Any) -> Any:
         """Where less is delivered than needed."""

@@ -111,7 +111,7 @@ class _Study:
         parts: list[Floats] = []
         error, done = np.inf, 0
         for block in sampling.blocks(self.seed, len(self.columns), MOST):
-            points = block.reshape(1, -1, len(self.columns))
+            points = np.concatenate(block)[None]
             drawn = [model.required(points[..., places]) for model, places in models]
             parts.append(np.max(drawn, axis=0))
             every = np.concatenate(parts, axis=1)

@@ -39,14 +39,12 @@ class _Columns:
     heads: list[str] = field(default_factory=list)
     formulas: list[Node | str] = field(default_factory=list)
     values: list[Any] = field(default_factory=list)
-    patterns: list[str] = field(default_factory=list)
 
-    def add(self, head: str, formula: Node | str, values: Any, pattern: str = NUMBER) -> str:
+    def add(self, head: str, formula: Node | str, values: Any) -> str:
         """One more column; what formulas of the same row call it."""
         self.heads.append(head)
         self.formulas.append(formula)
         self.values.append(np.ravel(values).tolist())
-        self.patterns.append(pattern)
         return f"[{len(self.heads) - 1}]"
 
 

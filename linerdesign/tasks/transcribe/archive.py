@@ -32,9 +32,15 @@ def check_archive(path: Path, data: bytes) -> tuple[str, ...]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             return _check_parts(path, archive)
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, OSError, RuntimeError, NotImplementedError):
-        raise refused("damaged", path) from None
-    except (EOFError, ValueError, MemoryError):
+    except (
+        zipfile.BadZipFile,
+        zipfile.LargeZipFile,
+        OSError,
+        RuntimeError,
+        EOFError,
+        ValueError,
+        MemoryError,
+    ):
         raise refused("damaged", path) from None
 
 

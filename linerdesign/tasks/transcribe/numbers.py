@@ -186,7 +186,7 @@ def _composed(text: str, position: int) -> Number | None:
 
 
 def _with_fraction(text: str) -> float:
-    whole, *part = re.split(r"[ -]", text, maxsplit=1)
+    whole, *part = re.split(r"[ -]", text)
     return float(whole) + (_ratio(part[0]) if part else 0.0)
 
 

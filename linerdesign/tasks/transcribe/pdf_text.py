@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -59,15 +59,15 @@ def _check_streams(path: Path, data: bytes) -> None:
         start += 2 if data[start : start + 2] == b"\r\n" else 1
         position = start
         inner = data[start : start + (1 << 24)]
-        while inner := _unpacked(inner, MOST_STREAM - total):
+        while inner := _unpacked(inner):
             total += len(inner)
             if total >= MOST_STREAM:
                 raise refused("bomb", path)
 
 
-def _unpacked(data: bytes, most: int) -> bytes:
+def _unpacked(data: bytes) -> bytes:
     try:
-        return zlib.decompressobj().decompress(data, most)
+        return zlib.decompressobj().decompress(data, MOST_STREAM)
     except zlib.error:
         return b""
 
@@ -99,7 +99,7 @@ def _page(page: Any, number: int, table: int) -> tuple[list[Line], int]:
     found: list[tuple[float, Line]] = []
     taken: set[int] = set()
     for each in page.find_tables():
-        if len(each.rows) < 2 or max(len(row.cells) for row in each.rows) < 2:
+        if min(len(each.rows), len(each.columns)) < 2:
             continue
         table += 1
         for line, top in _table(each, rows, at, table, taken):
@@ -136,7 +136,7 @@ def _gutters(rows: list[list[dict[str, Any]]]) -> dict[int, list[float]]:
     made: dict[int, list[float]] = {id(row): [] for row in rows}
     run: list[list[dict[str, Any]]] = []
     for row in [*rows, []]:
-        if row and len(list(_cells(row, "", []))) > 1:
+        if row and len(list(_cells(row))) > 1:
             run.append(row)
             continue
         if len(run) >= LEAST_LINES:
@@ -163,9 +163,10 @@ def _behind_numbers(run: list[list[dict[str, Any]]], words: list[dict[str, Any]]
 
     Headers of such columns may begin right behind the numbers of the column before.
     """
-    rows = [list(_cells(row, "", [])) for row in run]
-    last = [row for row in rows if len(row) == len(rows[-1])]
-    if len(last) < 2 or last != rows[-len(last) :] or len(last[0]) < 3:
+    rows = [list(_cells(row)) for row in run]
+    width = len(rows[-1])
+    last = [row for row in rows if len(row) == width]
+    if len(last) < 2 or last != rows[-len(last) :] or width < 3:
         return []
     ends = [[cell.right for cell in column] for column in zip(*last, strict=True)][1:-1]
     if any(max(each) - min(each) > FLUSH for each in ends):
@@ -175,7 +176,9 @@ def _behind_numbers(run: list[list[dict[str, Any]]], words: list[dict[str, Any]]
     return [] if cut else edges
 
 
-def _cells(row: list[dict[str, Any]], at: str, gutters: list[float]) -> Iterator[Cell]:
+def _cells(
+    row: list[dict[str, Any]], at: str = "", gutters: Sequence[float] = ()
+) -> Iterator[Cell]:
     group: list[dict[str, Any]] = []
     for word in row:
         height = max(word["bottom"] - word["top"], 6.0)
@@ -188,7 +191,7 @@ def _cells(row: list[dict[str, Any]], at: str, gutters: list[float]) -> Iterator
     yield _cell(group, at)
 
 
-def _cell(words: list[dict[str, Any]], at: str) -> Cell:
+def _cell(words: list[dict[str, Any]], at: str = "") -> Cell:
     text = words[0]["text"]
     for one, other in pairwise(words):
         # An index is set close behind its letter.
@@ -212,7 +215,7 @@ def _table(
                 inside = [word for word in row if _in(word, box)]
                 if inside:
                     taken.update(id(word) for word in inside)
-                    parts.append(_cell(inside, "").text)
+                    parts.append(_cell(inside).text)
                     place = place or at[id(row)]
             if parts:
                 cells.append(Cell(" ".join(parts), place, float(index), index + 0.9))

@@ -44,7 +44,6 @@ def _bars(line: str) -> list[tuple[str, int, int]]:
 
 
 def _gaps(line: str) -> list[tuple[str, int, int]]:
-    line = line.expandtabs(8) if not line.strip().count("\t") else line.replace("\t", "   \t")
     parts, start = [], 0
     for match in (*_GAP.finditer(line), None):
         end = match.start() if match else len(line)

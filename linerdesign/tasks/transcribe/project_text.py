@@ -109,9 +109,8 @@ def _criteria(transcript: Transcript) -> Iterator[str]:
 
 
 def _shared(transcript: Transcript) -> list[Found]:
-    """Values for no particular pipe of a document with several."""
-    several = len(transcript.pipes) > 1
-    return [f for f in transcript.found if several and not f.pipe and not _of_liner(f.key)]
+    """Values for no particular pipe of a document that names some."""
+    return [f for f in transcript.found if transcript.pipes and not f.pipe and not _of_liner(f.key)]
 
 
 def _of_liner(key: str) -> bool:
@@ -177,7 +176,7 @@ def _pipe(transcript: Transcript, name: str, condition: str | None) -> Iterator[
     # The edition is no quantity of a line; the criteria above are the owner's once changed.
     editions = [f for f in transcript.found if f.key == "edition" and f.sure]
     if editions and (stated or theirs):
-        yield from ("", "[pipe.stated.inputs]", *_entries(editions[:1], "inputs"))
+        yield from ("", "[pipe.stated.inputs]", *_entries(editions, "inputs"))
 
 
 def _inputs_as_lines(transcript: Transcript, pipe: str) -> list[Found]:

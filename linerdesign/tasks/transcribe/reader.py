@@ -23,6 +23,7 @@ from linerdesign.tasks.transcribe.tables import (
     single_value,
     under,
     with_units,
+    without,
 )
 from linerdesign.tasks.transcribe.tokens import Token, tokens
 
@@ -322,7 +323,8 @@ class _Reader:
         first = names[0][1] if names else current
         if self.labels and not several and self._learnt(cell, first, label):
             return
-        before = f"{_without_numbers(label)}, " if label else ""
+        numbers = [token for token in tokens(label) if token.sort == "number"]
+        before = f"{without(numbers, label)}, " if label else ""
         whole, shift = before + cell.text, len(before)
         for reading in readings(whole, self._tokens(whole)[0]):
             start, end = max(reading.start - shift, 0), reading.end - shift
@@ -477,13 +479,6 @@ def _without_contradictions(found: Sequence[Found]) -> list[Found]:
         else each
         for each in found
     ]
-
-
-def _without_numbers(label: str) -> str:
-    for token in tokens(label):
-        if token.sort == "number":
-            label = label[: token.start] + " " * (token.end - token.start) + label[token.end :]
-    return label
 
 
 def _has_digit(part: str, start: int, covered: Sequence[tuple[int, int]]) -> bool:

@@ -284,7 +284,7 @@ def _by_marks(text: str, piece: Piece) -> list[Reading]:
         for token in values:
             tokens = [*label, token, *(behind if last else ())]
             with_more = _reading(text, tokens, token, marked=True)
-            made = with_more or _reading(text, [*label, token], token, marked=True)
+            made = with_more or _reading(text, [*label, token], token)
             found += [_doubted(each, "transcribe.word") for each in made] if unclear else made
         unclear = [t.sort for t in behind] == ["word"] and _is_symbol(text, behind[0])
         if not last and any(t.sort in ("idea", "symbol", "equation") for t in behind):

@@ -75,7 +75,7 @@ def single_value(text: str, comma: str = "") -> tuple[Token, ...]:
     numbers = [token for token in found if token.sort == "number"]
     if not numbers or any(t.sort not in ("number", "mark", "unit", "neutral") for t in found):
         return ()
-    if names_in_cell(text) or re.search(r"[*/^×√+]|\d\s*[-–]\s*\d", _outside(text, numbers)):
+    if names_in_cell(text) or re.search(r"[*/^×√+]|\d\s*[-–]\s*\d", without(numbers, text)):
         return ()
     groups = equivalents(text, numbers)
     return tuple(groups[0]) if len(groups) == 1 else ()
@@ -86,9 +86,10 @@ def names_in_cell(text: str) -> bool:
     return next(names_in(text), None) is not None
 
 
-def _outside(text: str, numbers: Sequence[Token]) -> str:
-    for token in numbers:
-        text = text[: token.start] + " " * (token.end - token.start) + text[token.end :]
+def without(numbers: Sequence[Token], text: str) -> str:
+    """A text with a blank in place of each of its numbers."""
+    for token in reversed(numbers):
+        text = f"{text[: token.start]} {text[token.end :]}"
     return text
 
 
@@ -107,7 +108,7 @@ def column_of(cell: Cell, comma: str = "") -> Column:
     if any(token.sort in ("number", "named") for token in label) or not label:
         return made
     what = meaning(label)
-    known = what.key is not None or what.doubts[:1] in (
+    known = what.key is not None or what.doubts in (
         ("transcribe.no_datum",),
         ("transcribe.no_key",),
     )

@@ -113,13 +113,13 @@ def _phrase(text: str, found: list[re.Match[str]], position: int) -> tuple[Token
     symbol = _symbol(text, first)
     if symbol and (first[0] != first[0].lower() or len(first[0]) == 1):
         return symbol, 1
-    for count in range(min(_LONGEST, len(found) - position), 0, -1):
+    for count in range(_LONGEST, 0, -1):
         run = found[position : position + count]
-        if count > 1 and not _adjacent(text, run):
+        if not _adjacent(text, run):
             continue
         idea = phrases().get(tuple(_plain(each[0]) for each in run))
         if idea:
-            return Token("idea", first.start(), run[-1].end(), idea), count
+            return Token("idea", first.start(), run[-1].end(), idea), len(run)
     if symbol:
         return symbol, 1
     word = _plain(first[0])
@@ -139,7 +139,7 @@ def _symbol(text: str, match: re.Match[str]) -> Token | None:
     """The token as a symbol, where nothing but a sign, a number or the end follows it."""
     if not _BEHIND_SYMBOL.match(text.replace("\x00", "0"), match.end()):
         return None
-    if _FORMULA.search(text, max(0, match.start() - 5), match.start()):
+    if _FORMULA.search(text, match.start() - 5, match.start()):
         return None
     spelled = canonical(match[0])
     if numbered := _NUMBERED.fullmatch(spelled):

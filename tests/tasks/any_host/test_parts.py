@@ -91,6 +91,17 @@ def test_a_missing_part(monkeypatch):
     assert further.missing_part(exact, HOLE)[0]["passes"] is True
 
 
+def test_pressures_at_a_missing_part_have_four_figures(monkeypatch):
+    """P of 4.12345 psi, and a jump at 5.23456 psi; one at which the liner gives way is none."""
+    found = broken.Opening(at(solution=Made(snaps=(9e-5, 5.23456e-5))), 1.0)
+    monkeypatch.setattr(further, "opening", lambda *given: found)
+    precise = replace(LINER, values=LINER.values | {"P": 4.12345})
+    text = further.missing_part(precise, HOLE)[0]["text"]
+    assert "4.123 psi" in text
+    assert text.endswith(sentence("ring.snap", pressure="5.235", unit="psi"))
+    assert text.count("psi") == 2
+
+
 def refuse(*given):
     raise NoOpinionError("hosts.too_thin")
 
@@ -139,8 +150,13 @@ LOST = Stage(2.0, 3.0, 0.5, None, finding("ring.no_time"), ("third",), 1.0)
 
 
 def test_stages_of_grout(monkeypatch):
-    """Factors are the pressure borne over the share: 3e-5/1e-5 = 3 and 1.9; 0.01 of 20 in moved."""
-    first = Stage(0.0, 1.0, 0.83333, at(3e-5, Limit.NONE), None, ("first",), 1e-5)
+    """Factors are the pressure borne over the share: 3e-5/1e-5 = 3 and 1.9.
+
+    Of 20 in 0.0123456 are 0.246912 in, and a stress of 0.007 is 1538.46 psi over 200,000/0.91.
+    """
+    first = Stage(
+        0.0, 1.23456, 0.83333, at(3e-5, Limit.NONE, movement=0.0123456), None, ("first",), 1e-5
+    )
     second = Stage(
         1.0, 2.0, 1.66667, at(1.9e-5, movement=None, stress=None), None, ("second",), 1e-5
     )
@@ -154,7 +170,7 @@ def test_stages_of_grout(monkeypatch):
         ">>>>><",
         (
             (
-                *("1 ft", "0.8333 psi", "0.2 in", "1538 psi"),
+                *("1.235 ft", "0.8333 psi", "0.247 in", "1538 psi"),
                 *("at least 3.00", "no limit reached"),
             ),
             ("2 ft", "1.667 psi", "-", "-", "1.90", sentence("ring.limit_stability")),
@@ -176,9 +192,9 @@ def test_stages_of_grout(monkeypatch):
     assert (data["reason"], data["passes"], data["statements"]) == (reason, False, list(said.items))
     assert data["stages"][0] == {
         "bottom": {"value": 0.0, "unit": "ft"},
-        "top": {"value": 1.0, "unit": "ft"},
+        "top": {"value": 1.23456, "unit": "ft"},
         "pressure": psi(0.83333),
-        "deflection": {"value": pytest.approx(0.2, rel=1e-4), "unit": "in"},
+        "deflection": {"value": pytest.approx(0.246912, rel=1e-4), "unit": "in"},
         "stress": psi(stress),
         "safety_factor": pytest.approx(3),
         "limit": Limit.NONE,
@@ -253,14 +269,15 @@ def springs(monkeypatch, coarse=1.0, limit=1e-4, stopped=None):
 
 
 def test_springs_of_the_soil(monkeypatch):
-    soil = replace(LINER, values=LINER.values | {"R_w": 0.8, "B": 0.25, "E_s": 1000.0})
+    own = {"R_w": 0.8, "B": 0.25, "E_s": 1000.0, "nu": 0.25}
+    soil = replace(LINER, values=LINER.values | own)
     asked = springs(monkeypatch, coarse=1.01)
     found = broken.sprung(soil)
     assert (found.both_ways, found.factor) == (12.0, 2.5)
     assert found.apart == pytest.approx(10.0)
     case, (near, limit, other), (_, ratio, apart, mesh) = asked
     assert case.dimension_ratio == pytest.approx(50, rel=1e-4)
-    assert (case.imperfection, case.poisson, case.elements) == (0.02, 0.3, 60)
+    assert (case.imperfection, case.poisson, case.elements) == (0.02, 0.25, 60)
     assert (near, limit.pressure, other) == (case, 1e-4, replace(case, elements=30))
     assert case.springs == pytest.approx(forms.spring_share(0.8, 0.25) * 1000 / 100_000)
     assert (ratio, apart, mesh) == (case.dimension_ratio, found.apart, pytest.approx(0.01))
@@ -280,14 +297,14 @@ def test_the_working_of_springs():
     """k = 0.8 x 0.25; p = sqrt(32 k E's E_L/(12 DR^3)); 10 psi over 6 psi in all."""
     values = {"R_w": 0.8, "B": 0.25, "E_s": 1000.0, "E_L": 91_000.0, "q_t": 6.0}
     soil = replace(LINER, values=LINER.values | values)
-    found = {step.key: step for step in broken._spring_steps(soil, 50.0, 10.0, 0.0123)}
+    found = {step.key: step for step in broken._spring_steps(soil, 50.0, 10.0, 0.0154)}
     assert {key: step.value for key, step in found.items()} == pytest.approx(
         values
         | {"DR": 50.0, "p_apart": 10.0, "k_soil": 0.2, "N_apart": 10 / 6}
         | {"p_springs": (32 * 0.2 * 1000 * 91_000 / (12 * 50**3)) ** 0.5}
     )
     told = {key: step.origin.text for key, step in found.items() if step.origin}
-    assert told["p_apart"] == sentence("hosts.on_springs", elements=60, mesh=1.23)
+    assert told["p_apart"] == sentence("hosts.on_springs", elements=60, mesh=1.54)
     assert {told[key] for key in (*values, "DR")} == {sentence("ring.design")}
 
 
@@ -391,7 +408,22 @@ def test_a_pipe_of_a_project_as_a_liner():
     assert metric.number("P") == pytest.approx(found.number("P") * 0.00689476, rel=2e-3)
 
 
+def test_the_station_under_the_most_water_decides_and_the_own_weight_counts_if_wished():
+    """9 ft at one of two stations, 12 ft at the other; 75 lb/ft3 over 1728 in3 to the ft3."""
+    stations = [{"at": "a"}, {"at": "b", "groundwater_above_invert": "9 ft"}]
+    for own in (stations, stations[::-1]):
+        made = parse(toml({"station": own}, {"density": "75 pcf"}).encode())
+        pipe = made.pipes[0].changed({"condition": "partially deteriorated", "own_weight": True})
+        found = liners.liner_of(made, pipe, "US", EGG, 0.004, 0.03)
+        assert found.number("P") == pytest.approx(12 * 62.4 / 144, rel=2e-3)
+        assert found.weight == pytest.approx(75 / 1728)
+
+
 def test_a_liner_without_a_result_says_why():
-    with pytest.raises(NoOpinionError) as refused:
-        of_project(condition="fully deteriorated")
-    assert refused.value.reason.code == "hosts.fully"
+    for more, code in (
+        ({"condition": "fully deteriorated"}, "hosts.fully"),
+        ({"groundwater_above_invert": Measure(0.0, "ft", "")}, "ring.nothing_presses"),
+    ):
+        with pytest.raises(NoOpinionError) as refused:
+            of_project(**more)
+        assert refused.value.reason.code == code

@@ -95,6 +95,40 @@ def test_a_cell_that_is_no_number_of_the_key(text, mark, words):
     assert found.given[0]
 
 
+def test_one_cell_that_is_none_is_refused_as_many_are():
+    ((rows, said),) = cells(["5", "-5"])[1]
+    assert rows == [1]
+    assert said == 'column "length [ft]" "-5": out of range; give a length greater than zero'
+    ((rows, said),) = cells(["x"])[1]
+    assert (rows, "not a number" in said) == ([0], True)
+
+
+@pytest.mark.parametrize(
+    ("text", "mark", "words"),
+    [
+        # A column that has its unit takes words and bare numbers, and no number with a unit.
+        ("5 psi", POINT, "not a number"),
+        ("-5 psi", POINT, "not a number"),
+        ("H-99 tabel", POINT, "unknown live load"),
+        ("5.5", COMMA, "decimal point beside decimal commas"),
+    ],
+)
+def test_a_cell_that_is_no_word_of_the_key(text, mark, words):
+    ((rows, said),) = cells(["1", text], mark, LOAD)[1]
+    assert rows == [1]
+    assert said.startswith(f'column "live_load [psi]" "{text}": ')
+    assert words in said
+
+
+def test_an_example_has_the_mark_of_the_other_cells():
+    """A safety factor is 2.0 by the point, 2,0 by the comma."""
+    factor = Column("N", "safety_factor")
+    ((_, said),) = cells(["2,5", "2.5"], COMMA, factor)[1]
+    assert "2,0" in said
+    ((_, said),) = cells(["2.5", "2,5"], POINT, factor)[1]
+    assert "2.0" in said
+
+
 def test_words_in_place_of_numbers():
     """A word is given, and measures nothing; a blank is neither."""
     found, said = cells(["1", "none", None, " none ", ""], POINT, LOAD)

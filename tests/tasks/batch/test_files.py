@@ -15,7 +15,7 @@ from tasks.batch.test_pieces import GOOD
 
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.reading import parse
-from linerdesign.tasks.batch import files, tables
+from linerdesign.tasks.batch import files, pieces, tables
 from linerdesign.words import sentence
 
 ADDED = ["required_thickness [mm]", "nominal_thickness [mm]", "governing", "status", "message"]
@@ -120,6 +120,19 @@ def test_files_that_are_no_table(run, folder, name, data, words):
     assert {path.name for path in folder.iterdir()} == {"project.toml", name}
 
 
+def test_what_cannot_be_opened_is_told_with_its_reason(run, folder):
+    """Of forms other than CSV too, which a library opens."""
+    (folder / "in.parquet").mkdir()
+    for name, words in (
+        ("in.parquet", "cannot read in.parquet: is a directory"),
+        ("gone.xlsx", "file not found: gone.xlsx"),
+        ("gone.gpkg", "file not found: gone.gpkg"),
+    ):
+        code, out, err = batch(run, name, "out.csv")
+        assert (code, out) == (2, "")
+        assert words in err
+
+
 def test_semicolons_inside_a_header_of_commas_separate_nothing(run, folder):
     (folder / "in.csv").write_text("condition,host_diameter [in],note; condition later\n")
     assert batch(run, "in.csv", "out.csv")[0] == 0
@@ -128,7 +141,8 @@ def test_semicolons_inside_a_header_of_commas_separate_nothing(run, folder):
 def test_a_header_alone_gives_a_header(run, folder):
     (folder / "in.csv").write_text("condition,host_diameter [in]\n")
     assert batch(run, "in.csv", "out.csv")[0] == 0
-    assert (folder / "out.csv").read_text().split("\n")[0].split(",")[-5:] == ADDED
+    head, *rows = (folder / "out.csv").read_text().splitlines()
+    assert (head.split(","), rows) == (["condition", "host_diameter [in]", *ADDED], [])
 
 
 def faults_of(run, *more, source="in.csv", target="out.csv"):
@@ -233,6 +247,34 @@ def test_progress_tells_the_rows_of_every_piece(folder, monkeypatch):
     assert (sum(told), summary.rows, summary.system, hints) == (100, 100, "US", ())
     assert len(told) > 2
     assert summary.file_name == "in.csv"
+
+
+def test_columns_added_have_their_types_whatever_the_rows(run, folder):
+    """Of no rows, of rows all in error and of rows without a message, they are the same."""
+    head = "condition,host_diameter [in]"
+    good = ",".join(GOOD.values())
+    for text in (head, f"{head}\n?,8", f"{','.join(GOOD)}\n{good}"):
+        (folder / "in.csv").write_text(f"{text}\n")
+        batch(run, "in.csv", "out.parquet", "--force")
+        found = pl.read_parquet(folder / "out.parquet")
+        kinds = [found.schema[name] for name in ADDED]
+        assert kinds == [pl.Float64, pl.Float64, pl.String, pl.String, pl.String]
+        assert found.select(ADDED[:2]).sum_horizontal().is_nan().sum() == 0
+
+
+def test_defaults_are_tried_in_the_first_piece_alone(folder, monkeypatch):
+    """And there in as many of its rows as are sampled."""
+    monkeypatch.setattr(tables, "BLOCK", 2_000)
+    monkeypatch.setattr(pieces, "SAMPLED", 3)
+    sampled = []
+    monkeypatch.setattr(
+        pieces, "count_changes", lambda known, values, nominal, some, sized: sampled.append(some)
+    )
+    frame([GOOD] * 100).write_csv(folder / "in.csv")
+    files.size_table(folder / "in.csv", folder / "out.csv", parse(PROJECT.encode()), "US")
+    (first,) = sampled
+    assert len(first) < 100
+    assert first.nonzero()[0].tolist() == [0, 1, 2]
 
 
 def test_an_existing_file_stays_without_force(run, folder):

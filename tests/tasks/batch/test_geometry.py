@@ -11,7 +11,7 @@ import pytest
 from tasks.batch.test_agreement import PROJECT
 from tasks.batch.test_pieces import GOOD
 
-from linerdesign.project.faults import InputFaults, fault
+from linerdesign.project.faults import InputFaults, fault, shown
 from linerdesign.tasks.batch import geometry
 from linerdesign.tasks.batch.geometry import Geometry, write_layer
 
@@ -222,14 +222,20 @@ def test_an_error_in_the_rows_is_told_as_itself(tmp_path, suffix):
 
 
 def test_several_layers_are_named(run, folder):
-    for name in ("foul", "storm"):
-        write(folder / "in.gpkg", shapely.linestrings(LINES), layer=name, append=name == "storm")
+    lines, other = shapely.linestrings(LINES), shapely.linestrings(LINES[:5])
+    marked = rows(5).with_columns(mark=pl.lit("S"))
+    write(folder / "in.gpkg", lines, layer="foul")
+    write(folder / "in.gpkg", other, "EPSG:27700", table=marked, layer="storm", append=True)
     code, _, err = batch(run, "in.gpkg", "out.gpkg")
     assert code == 2
     assert '"foul"' in err
     assert '"storm"' in err
     assert batch(run, "in.gpkg", "out.gpkg", "--layer", "storm")[0] == 0
     assert pyogrio.list_layers(folder / "out.gpkg").tolist() == [["storm", "LineString"]]
+    crs, found, table = read(folder / "out.gpkg")
+    assert crs.to_authority() == ("EPSG", "27700")
+    assert shapely.equals_exact(found, other).all()
+    assert table["mark"].to_list() == ["S"] * 5
 
 
 def test_a_plain_table_has_no_geometry_to_write(run, folder):
@@ -331,6 +337,9 @@ def test_metadata_that_cannot_be_read_are_a_fault_of_the_file(tmp_path, text):
         (Geometry("g", None), "a.geojson", "inventory.crs_lost"),
         (Geometry("g", None), "a.gpkg", None),
         (Geometry("g", "+proj=tmerc +lon_0=1.234 +datum=WGS84"), "a.geojson", "inventory.crs_lost"),
+        # The numbers of a registered system, but not said to be one.
+        (Geometry("g", "+proj=utm +zone=30 +datum=WGS84"), "a.geojson", "inventory.crs_lost"),
+        (Geometry("g", "+proj=utm +zone=30 +datum=WGS84"), "a.gpkg", None),
         (Geometry("g", "no such"), "a.parquet", "inventory.no_crs"),
     ],
 )
@@ -361,3 +370,34 @@ def test_a_reason_is_one_line_of_at_most_160_letters(tmp_path):
     assert "x" * 161 not in str(found)
     assert "and more" not in str(found)
     assert "GPKG" in str(found)
+
+
+def test_a_coordinate_system_that_is_none_is_named_by_its_first_60_letters():
+    found = told(lambda: geometry.crs_of("x" * 90, "in.gpkg"))
+    assert found == fault("inventory.no_crs", "in.gpkg", shown("x" * 90, 60))
+    assert 58 <= str(found).count("x") <= 60
+
+
+def test_a_form_that_cannot_hold_the_table_is_refused_with_its_reason(tmp_path):
+    """A GeoPackage is an SQLite file, whose names of columns differ by more than capitals."""
+    line = shapely.to_wkb(shapely.linestrings(LINES[:1]))
+    name = "q" * 200
+    frame = pl.DataFrame({"geometry": line, name: ["a"], name.upper(): ["b"]})
+    target = tmp_path / "out.gpkg"
+    kept = Geometry("geometry", ZONE, "LineString")
+    with target.open("wb") as file:
+        found = told(lambda: write_layer(file, target, iter([frame]), frame.clear(), kept))
+    assert (found.code, found.place) == ("inventory.no_layer_written", "-o")
+    assert "GPKG" in str(found)
+    # The reason is one line of at most 160 letters.
+    why = dict(found.numbers)["why"]
+    assert why.startswith('"Error')
+    assert 155 <= len(why) <= 165
+
+
+def test_a_file_of_another_form_than_its_name_says_is_refused(tmp_path):
+    write(tmp_path / "in.geojson", shapely.linestrings(LINES[:1]))
+    path = (tmp_path / "in.geojson").rename(tmp_path / "in.gpkg")
+    found = told(lambda: geometry.open_layer(path, None))
+    assert (found.code, found.place) == ("inventory.no_table", str(path))
+    assert "it is GeoJSON" in str(found)

@@ -90,6 +90,8 @@ def test_rows_of_the_same_words_and_columns_are_one_group():
 )
 def test_what_a_shape_lacks_or_has_twice(numbers, words, given, expected):
     found = shape_faults(Shape(numbers, words), project(**given))
+    if ovality := [str(each) for each in found if "ovality" in str(each)]:
+        assert ovality[0].startswith("missing key in row: ")
     assert [(each.key, each.value) for each in found] == expected
 
 
@@ -145,19 +147,20 @@ def test_what_is_wrong_in_every_row_is_a_fault_of_the_row():
     )
     _, found = row(Shape((*NEEDED, "internal_pressure"), PARTIAL), made)
     assert (found.task, found.defaults) == (None, None)
-    assert [each.place.table for each in found.faults] == ["row"]
+    assert [each.place for each in found.faults] == [Place(table="row", key="resin")]
     assert "no tensile strength" in str(found.faults[0])
 
 
 def test_the_owners_least_ovality_stands_for_one_that_rows_lack():
     made = cells(
-        host_diameter=[8, 9, 10], groundwater_above_invert=[5, 5, 5], minimum_ovality=[2, 0, 3]
+        host_diameter=[8, 9, 10], groundwater_above_invert=[5, 5, 5], minimum_ovality=[0.5, 0, 3]
     )
     numbers = ("host_diameter", "groundwater_above_invert", "minimum_ovality")
     group = Group(Shape(numbers, PARTIAL), np.arange(3))
     messages = Messages()
     assert without_contradictions(group, made, project(), messages).tolist() == [0, 2]
     assert messages.free(3).tolist() == [True, False, True]
+    assert messages.said[0].text.startswith("missing key in row: ")
     assert 'ovality ("0 %" for a true circle)' in messages.said[0].text
     # With an ovality of the row nothing is lacking.
     whole = made | cells(ovality=[1, 1, 1])
@@ -165,12 +168,12 @@ def test_the_owners_least_ovality_stands_for_one_that_rows_lack():
     assert without_contradictions(group, whole, project(), Messages()).tolist() == [0, 1, 2]
     found = calculation(group, 0, whole, project(), "US")
     arrays = arrays_of(found.task, group.shape, group.rows, whole)
-    assert arrays["q_floor"] == pytest.approx([2, 0, 3])
+    assert arrays["q_floor"] == pytest.approx([0.5, 0, 3])
     lacking = Group(Shape(numbers, PARTIAL), np.array([0, 2]))
     found = calculation(lacking, 0, made, project(), "US")
     arrays = arrays_of(found.task, lacking.shape, lacking.rows, made)
-    assert arrays["q_floor"] == pytest.approx([2, 3])
-    assert arrays["q_pipe"] == pytest.approx([2, 3])
+    assert arrays["q_floor"] == pytest.approx([0.5, 3])
+    assert arrays["q_pipe"] == pytest.approx([0.5, 3])
 
 
 def test_a_hole_as_wide_as_the_pipe_is_refused_in_its_rows():

@@ -8,10 +8,22 @@ import numpy as np
 import polars as pl
 import pytest
 from drawings import inside
+from matplotlib.figure import Figure
 from tasks.batch.test_geometry import batch, folder, rows, write  # noqa: F401
 
 from linerdesign.documents.figures import COLOURS
-from linerdesign.tasks.batch.network_map import SHADES, Sketch, _round, classed, column_of
+from linerdesign.project.faults import InputFaults, fault
+from linerdesign.tasks.batch.geometry import Geometry
+from linerdesign.tasks.batch.network_map import (
+    SHADES,
+    Sketch,
+    _lines,
+    _round,
+    _scale_bar,
+    classed,
+    column_of,
+)
+from linerdesign.tasks.batch.pieces import STATUSES
 
 pyproj = pytest.importorskip("pyproj")
 shapely = pytest.importorskip("shapely")
@@ -20,12 +32,12 @@ shapely = pytest.importorskip("shapely")
 EQUATOR, FLATTENING = 6378137.0, 1 / 298.257223563
 # A town in the far north, where a flat map of the world is stretched twofold.
 LATITUDE = 60.0
+# tan(dlon) * sin(lat): the tangent of the convergence on a sphere, nearly that of an ellipsoid.
+TURN = np.tan(np.radians(6)) * np.sin(np.radians(LATITUDE))
 
 
 def drawn(shapes, crs, values=None, system="SI"):
     """The map of some shapes, its figure laid out."""
-    from linerdesign.tasks.batch.geometry import Geometry
-
     sketch = Sketch(Geometry("place", crs), "nominal_thickness [mm]")
     values = [6.0] * len(shapes) if values is None else values
     wkb = [shape and shapely.to_wkb(shape) for shape in shapes]
@@ -61,7 +73,7 @@ def bar(found):
     texts = [text for text in axes.texts if re.fullmatch(r"[\d.e+]+ (m|km|ft|mi)", text.get_text())]
     (text,) = texts
     line = next(line for line in axes.lines if len(line.get_xdata()) == 4)
-    ends = axes.transData.transform(np.column_stack(line.get_data())[1:3])
+    ends = line.get_transform().transform(np.column_stack(line.get_data())[1:3])
     return text.get_text(), ends
 
 
@@ -94,8 +106,8 @@ def test_the_scale_bar_measures_the_ground(crs, system, unit):
     [
         ("EPSG:32631", 0.0),
         ("EPSG:4326", 0.0),
-        # Convergence of a transverse Mercator map, dlon * sin(lat): 6 degrees from its meridian.
-        ("EPSG:32632", 6 * np.sin(np.radians(LATITUDE))),
+        # Convergence of a transverse Mercator map, 6 degrees from its meridian.
+        ("EPSG:32632", np.degrees(np.arctan(TURN))),
     ],
 )
 def test_the_arrow_points_to_true_north(crs, turned):
@@ -104,7 +116,7 @@ def test_the_arrow_points_to_true_north(crs, turned):
     (arrow,) = [each for each in axes.texts if each.get_text() == "" and each.arrow_patch]
     tip, tail = np.array(arrow.xy), np.array(arrow.xyann)
     right, up = tip - tail
-    assert np.degrees(np.arctan2(right, up)) == pytest.approx(turned, abs=0.1)
+    assert np.degrees(np.arctan2(right, up)) == pytest.approx(turned, abs=0.02)
     assert any(text.get_text() == "N" for text in axes.texts)
 
 
@@ -114,13 +126,21 @@ def test_the_arrow_points_to_true_north(crs, turned):
         None,
         'ENGCRS["Yard",EDATUM["Gate"],CS[Cartesian,2],'
         'AXIS["x",east],AXIS["y",north],LENGTHUNIT["metre",1]]',
+        # Millions of kilometres off its zone, and beyond the pole.
+        "EPSG:32631",
+        "EPSG:4326",
     ],
 )
 def test_without_a_place_on_the_earth_there_is_neither_and_it_says_so(crs):
-    found = drawn([shapely.linestrings([(0, 0), (9, 9)])], crs)
+    far = {"EPSG:32631": 1e9, "EPSG:4326": 95.0}.get(crs, 0.0)
+    found = drawn([shapely.linestrings([(far, far), (far + 9, far + 9)])], crs)
     assert "no scale bar" in found.caption
     (axes,) = found.figure.axes
     assert not [text for text in axes.texts if text.get_text() == "N"]
+    # To one scale across and up, and as wide as the figure.
+    (x0, y0), (x1, y1) = axes.transData.transform([(far, far), (far + 9, far + 9)])
+    assert x1 - x0 == pytest.approx(y1 - y0)
+    assert axes.get_window_extent().width > 0.9 * found.figure.bbox.width
 
 
 def _styles(found):
@@ -243,6 +263,8 @@ def test_every_text_of_a_map_is_inside_it_and_its_lines_are_to_scale():
     (axes,) = found.figure.axes
     (x0, y0), (x1, y1) = axes.transData.transform([(0, 0), (1, 1)])
     assert abs(x1 - x0) == pytest.approx(abs(y1 - y0), rel=1e-3)
+    # The frame is as wide as the figure, whatever the shape of the town.
+    assert axes.get_window_extent().width > 0.9 * found.figure.bbox.width
     assert not len(axes.get_xticks()) + len(axes.get_yticks())
     texts = [text.get_text() for text in found.figure.legends[0].get_texts()]
     assert texts == ["4.5 (1)", "6 (1)", "7.5 (1)", "9 (1)"]
@@ -340,6 +362,9 @@ def test_the_length_of_a_scale_bar_is_the_largest_round_one(most, length):
         (30_000, "SI", {"5 km", "10 km"}),
         (1000, "US", {"500 ft", "1000 ft"}),
         (30_000, "US", {"5 mi"}),
+        # Of a kilometre or a mile at least.
+        (4500, "SI", {"1 km"}),
+        (7200, "US", {"1 mi"}),
     ],
 )
 def test_a_long_scale_bar_is_in_the_longer_unit(metres, system, texts):
@@ -371,7 +396,7 @@ def test_a_map_says_what_it_shows_and_what_it_leaves_out():
     assert found.words == "nominal thickness, mm: 4.5: 2; 6: 2; no value: 1"
     (axes,) = found.figure.axes
     assert axes.get_title() == "Nominal thickness, mm, by pipe: Harrowmere"
-    assert where in [text.get_text() for text in axes.texts]
+    assert axes.get_xlabel() == where
     (legend,) = found.figure.legends
     assert legend.get_title().get_text() == "nominal thickness, mm (pipes)"
     assert [text.get_text() for text in legend.get_texts()] == [
@@ -430,10 +455,113 @@ def test_the_arrow_to_the_north_stands_in_the_upper_right_corner_under_its_lette
 
 
 def test_a_geometry_that_is_damaged_is_not_drawn_and_counted():
-    from linerdesign.tasks.batch.geometry import Geometry
-
     line = shapely.to_wkb(shapely.linestrings([(0, 0), (9, 9)]))
     sketch = Sketch(Geometry("place", "EPSG:32631"), "zone")
     place = pl.Series([line, line[:11]], dtype=pl.Binary)
     sketch.add(pl.DataFrame({"place": place, "zone": ["A", "A"]}))
     assert sketch.drawn("Harrowmere", "SI").caption.endswith("not drawn: 1")
+
+
+@pytest.mark.parametrize(
+    ("width", "system", "text"),
+    [
+        # A quarter of the width at most; from one of the longer unit on in this unit.
+        (4000.0, "SI", "1 km"),
+        (3999.0, "SI", "500 m"),
+        (2000.0, "SI", "500 m"),
+        (1999.0, "SI", "200 m"),
+        (4 * 1609.344, "US", "1 mi"),
+        (4 * 1609.0, "US", "5000 ft"),
+        (4 * 0.3048 * 999, "US", "500 ft"),
+    ],
+)
+def test_a_scale_bar_is_a_quarter_of_the_map_or_the_round_length_below(width, system, text):
+    """A mile is 1609.344 m: NIST SP 811, B.8."""
+    figure = Figure()
+    axes = figure.subplots()
+    axes.set_xlim(500.0, 500.0 + width / 2)
+    _scale_bar(axes, 2.0, system)
+    (found,) = axes.texts
+    assert found.get_text() == text
+    xs, ys = axes.lines[0].get_data()
+    number, unit = text.split()
+    metres = float(number) * {"m": 1, "km": 1000, "ft": 0.3048, "mi": 1609.344}[unit]
+    assert xs[2] - xs[1] == pytest.approx(metres / width)
+    assert (xs[0], xs[2]) == (xs[1], xs[3])
+    assert ys[0] == ys[3] > ys[1] == ys[2] > 0
+    assert found.get_position() == pytest.approx(((xs[1] + xs[2]) / 2, ys[0]))
+    assert axes.get_xlim() == (500.0, 500.0 + width / 2)
+
+
+def test_the_scale_of_a_tall_map_is_that_of_its_middle():
+    """Degrees from 50 to 70 north: a degree across is that of 60 north."""
+    shapes = [shapely.linestrings([(0, 50), (10, 70)]), shapely.linestrings([(0, 60), (1, 60)])]
+    found = drawn(shapes, "EPSG:4326")
+    text, ends = bar(found)
+    (axes,) = found.figure.axes
+    (x0, _), (x1, _) = axes.transData.transform([(0, 60), (1, 60)])
+    kilometres = float(text.split()[0]) / float(ends[1][0] - ends[0][0]) * (x1 - x0)
+    assert text.endswith(" km")
+    assert kilometres == pytest.approx(_degree(60)[0] / 1000, rel=1e-3)
+
+
+RING = "(0 0, 9 0, 9 9, 0 0)"
+HOLED = f"({RING}, (2 1, 8 1, 8 7, 2 1))"
+
+
+@pytest.mark.parametrize(
+    ("text", "sizes"),
+    [
+        (f"POLYGON ({RING})", [4]),
+        (f"POLYGON {HOLED}", [4, 4]),
+        (f"MULTIPOLYGON ({HOLED}, ({RING}))", [4, 4, 4]),
+        (f"GEOMETRYCOLLECTION (POLYGON {HOLED}, LINESTRING (0 0, 1 1))", [4, 4, 2]),
+        ("MULTIPOINT (1 1, 2 3)", [1, 1]),
+        ("MULTILINESTRING ((0 0, 1 1, 2 1), (3 3, 4 4))", [3, 2]),
+        (f"GEOMETRYCOLLECTION (GEOMETRYCOLLECTION (MULTIPOLYGON ({HOLED})), POINT (1 1))", None),
+    ],
+)
+def test_every_ring_and_part_is_a_line_of_its_own(text, sizes):
+    """No line is drawn between an outline and the hole in it."""
+    places = [None, shapely.to_wkb(shapely.from_wkt(text))]
+    found = _lines(places, Geometry("place", None))
+    parts = found.of(np.array([False, True]))
+    assert sorted(map(len, parts)) == sorted([4, 4, 1] if sizes is None else sizes)
+    assert set(found.rows) == {1}
+    assert found.of(np.array([True, False])) == []
+
+
+def test_points_without_a_number_are_left_out():
+    texts = ["LINESTRING (0 0, NaN 1, 2 2)", "LINESTRING (5 5, 6 6, 7 7)"]
+    with np.errstate(invalid="ignore"):
+        places = [shapely.to_wkb(shapely.from_wkt(text)) for text in texts]
+        found = _lines(places, Geometry("place", None))
+    parts = [found.of(np.array(rows)) for rows in ([True, False], [False, True])]
+    assert [part.tolist() for (part,) in parts] == [[[0, 0], [2, 2]], [[5, 5], [6, 6], [7, 7]]]
+
+
+def test_lines_are_dashed_by_turns_and_states_stand_in_their_order():
+    """What is sound first, errors last; the words of the block are those of the map."""
+    sketch = Sketch(Geometry("place", "EPSG:32631"), "status")
+    states = ["error", *reversed(STATUSES[1:])]
+    line = shapely.to_wkb(shapely.linestrings([(0, 0), (9, 9)]))
+    place = pl.Series([line] * len(states), dtype=pl.Binary)
+    sketch.add(pl.DataFrame({"place": place, "status": states}))
+    found = sketch.drawn("Harrowmere", "SI")
+    ordered = [*STATUSES[1:], "error"]
+    assert found.words == "status: " + "; ".join(f"{each}: 1" for each in ordered)
+    (axes,) = found.figure.axes
+    assert axes.get_title() == "Status, by pipe: Harrowmere"
+    dashes = [each.get_linestyle()[0][1] for each in axes.collections]
+    assert dashes[0] is None
+    assert len({str(each) for each in dashes}) == len(ordered)
+    block = found.block
+    assert block.svg.startswith("<svg")
+    assert (block.caption, block.alternative) == (found.caption, found.words)
+
+
+def test_a_column_that_is_not_there_is_told_with_those_that_are():
+    with pytest.raises(InputFaults) as found:
+        column_of(["zone", "cover [ft]"], "depth")
+    (told,) = found.value.faults
+    assert told == fault("inventory.no_column", "--map-by", '"depth"', known='"zone", "cover [ft]"')

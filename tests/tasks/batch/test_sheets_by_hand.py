@@ -97,7 +97,7 @@ def test_a_column_of_one_type_keeps_it(tmp_path):
     titles, columns, surplus, remarks = sheet(
         tmp_path,
         ["int", "float", "text", "mixed", "large", "none", "flag", "day"],
-        [1, 1.5, "x", 2, 10**15, None, True, dt.datetime(2026, 5, 4)],
+        [10**15 - 1, 1.5, "x", 2, 10**15, None, True, dt.datetime(2026, 5, 4)],
         [None, 2, "y", "z", 5, None, False, None],
         [None] * 8,
         others=("More", "Last"),
@@ -107,7 +107,7 @@ def test_a_column_of_one_type_keeps_it(tmp_path):
     assert [each.dtype for each in columns[:7]] == kinds
     assert columns[7].dtype.base_type() is pl.Datetime
     assert [each.to_list() for each in columns[:7]] == [
-        [1, None],
+        [10**15 - 1, None],
         [1.5, 2.0],
         ["x", "y"],
         ["2", "z"],
@@ -118,6 +118,25 @@ def test_a_column_of_one_type_keeps_it(tmp_path):
     assert surplus == {}
     (remark,) = remarks
     assert remark.endswith('read, "Sheet"; not read: "More", "Last"')
+
+
+def test_a_heading_above_blank_cells_has_no_rows(tmp_path):
+    _, columns, surplus, remarks = sheet(tmp_path, ["a"], [" "], [None], others=("More",))
+    assert ([each.to_list() for each in columns], surplus) == ([[]], {})
+    (remark,) = remarks
+    assert remark.endswith('read, "Sheet"; not read: "More"')
+
+
+def test_a_disk_that_is_full_is_an_error_of_the_system(monkeypatch):
+    """The library that zips a workbook tells it as one of its own."""
+
+    def full(*given, **named):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("xlsxwriter.workbook.ZipFile", full)
+    with pytest.raises(OSError, match="No space left") as found:
+        written(pl.DataFrame({"a": [1]}))
+    assert found.value.errno == 28
 
 
 def test_cells_beyond_the_headings_are_kept_by_row(tmp_path):

@@ -2,10 +2,13 @@
 
 import csv
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
+import pytest
 
 from linerdesign.interface import read, size
+from linerdesign.tasks.batch.tubes import Tubes
 
 FELT = {
     "name": "felt",
@@ -87,3 +90,46 @@ def test_a_tube_without_a_bore_is_an_error(run):
 def test_columns_of_legs_are_named_as_not_read(run):
     _, out, _ = batch(run, ["A,partially deteriorated,6,2,8,6,6,45"], f"{HEADS},bend [deg]")
     assert "size a line of several legs in a project file" in out
+
+
+def tubes(*rows):
+    """Tubes of (diameter, thickness, host)."""
+    return Tubes(*np.array(rows, float).T)
+
+
+def test_walls_of_stretched_tubes_keep_their_section():
+    """A 6 mm wall of a 75 mm tube in a 100 mm host: t (100 - t) = 6 * 69 = 414, t = 4.3273.
+
+    Up to half a percent more than the tube stretches nothing, nor does a host that folds it. A wall
+    of half the tube leaves no bore.
+    """
+    found = tubes((75, 6, 100), (200, 6, 200.9), (200, 6, 201.001), (200, 6, 150), (10, 5, 100))
+    thin, same, hair, folded, _ = found.delivered
+    assert thin * (100 - thin) == pytest.approx(414)
+    assert thin == pytest.approx(4.3273, abs=5e-5)
+    assert (same, folded) == (6, 6)
+    assert hair * (201.001 - hair) == pytest.approx(6 * 194)
+    assert found.no_bore.tolist() == [False, False, False, False, True]
+    assert tubes((10, 4.99, 10)).no_bore.tolist() == [False]
+    assert found.short(np.array([4.32, 6.0, 6.0, 6.01, 0.1])).tolist() == [
+        *(False, False, True, True),
+        False,
+    ]
+
+
+@pytest.mark.parametrize(
+    ("most", "beyond"),
+    [
+        # From 75 mm to 100 mm is a third more, from 200 mm to 202 mm a hundredth.
+        (33.3, [True, False, False]),
+        (33.4, [False, False, False]),
+        (0.99, [True, True, False]),
+        # What differs by half a percent counts as of one diameter, whatever is allowed.
+        (0.0, [True, True, False]),
+        (None, [False, False, False]),
+    ],
+)
+def test_a_stretch_is_beyond_what_the_data_of_the_system_allow(most, beyond):
+    resin = SimpleNamespace(maximum_stretch=most if most is None else SimpleNamespace(number=most))
+    found = tubes((75, 6, 100), (200, 6, 202), (200, 6, 201))
+    assert found.beyond(resin).tolist() == beyond

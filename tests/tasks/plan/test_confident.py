@@ -43,8 +43,12 @@ def test_all_points_there_are_where_the_error_stays_too_large(monkeypatch):
 
 @pytest.mark.parametrize(("error", "blocks"), [(1.0, 1), (1.01, 4)])
 def test_points_are_drawn_until_the_error_is_as_small_as_aimed_at(monkeypatch, error, blocks):
-    """512 points of each scramble at first, and as many again as there are in every block."""
-    monkeypatch.setattr(sampling, "error_of", lambda means: np.full(2, error * sampling.TOLERANCE))
+    """512 points of each scramble at first, and as many again as there are in every block.
+
+    The cell with the largest error counts.
+    """
+    errors = np.array([0.0, error]) * sampling.TOLERANCE
+    monkeypatch.setattr(sampling, "error_of", lambda means: errors)
     plan = made(confidence=0.9)
     assert plan.drawn.converged is (blocks == 1)
     assert plan.drawn.trials == 8 * 512 * 2 ** (blocks - 1)
@@ -59,7 +63,9 @@ def test_the_error_is_that_of_the_share_of_trials_under_the_thickness(monkeypatc
     for means in seen:
         assert means.shape == (sampling.SCRAMBLES, 2)
         assert means == pytest.approx(np.full(means.shape, 0.9), abs=0.02)
+        # The thickness is that of a trial: no fewer than nine in ten are under it.
         assert means.mean(axis=0) == pytest.approx([0.9, 0.9], abs=2e-3)
+        assert (means.mean(axis=0) >= 0.9).all()
 
 
 def test_many_cells_are_drawn_in_parts(monkeypatch):
@@ -91,6 +97,7 @@ def test_a_resin_without_anything_uncertain_keeps_its_walls():
     felt, stiff = (list(table.entries.values()) for table in plan.tables)
     assert [each.confident for each in felt] == [each.nominal for each in felt]
     assert all(each.confident > each.nominal for each in stiff)
+    assert plan.drawn.trials >= 8 * 512
     assert [(name, each.name, of) for name, each, of in plan.drawn.inputs] == [
         ("A", "flexural_modulus", "stiff")
     ]
@@ -129,7 +136,9 @@ def test_uncertainties_of_an_axis_are_about_its_values(stated, told):
     if told:
         with pytest.raises(InputFaults) as found:
             made(stated)
-        (each,) = map(str, found.value.faults)
+        (fault,) = found.value.faults
+        assert fault.place.path == ("uncertainty", told)
+        each = str(fault)
         assert told in each
         assert "[uncertainty]" in each
         assert stated.partition('"')[2].rstrip('"') in each
@@ -140,3 +149,19 @@ def test_uncertainties_of_an_axis_are_about_its_values(stated, told):
 def test_prices_may_be_uncertain_where_no_table_has_them():
     plan = made(HEAD + '\nprice = "5 %"')
     assert [each.name for _, each, _ in plan.drawn.inputs] == ["groundwater_above_invert"]
+
+
+def test_of_stations_worked_by_other_lines_the_worst_decides():
+    """E' from a table by depth at one, a weak one stated at the other: as the weak one alone."""
+    strong = '[[pipe.station]]\nat = "a"\nsoil_reaction_modulus = "clean gravel, 90 % compaction"\n'
+    weak = '[[pipe.station]]\nat = "b"\nsoil_reaction_modulus = "60 psi"\n'
+    soil = '[criteria.defaults]\nlive_load = "none"\nsoil_unit_weight = "120 pcf"\n'
+
+    def of(*stations):
+        text = PROJECT.format(uncertain=HEAD).replace("partially", "fully")
+        text = text.replace("[uncertainty]", f"{soil}[uncertainty]") + "".join(stations)
+        asked = Request(None, [], [], ["12 in"], ["10 ft"], ["8 ft"])
+        return nominal(with_confidence(planned(parse(text.encode()), asked, "US"), Wishes()))
+
+    assert of(weak) > of(strong)
+    assert of(weak, strong) == of(strong, weak) == of(weak)

@@ -170,6 +170,18 @@ def test_what_the_tables_rest_on_stands_behind_them():
     assert rows[SYMBOLS["N"].meaning] == ("2", "default")
 
 
+def test_a_second_method_of_the_project_is_told_to_be_missing_here():
+    asked = '[criteria.second_method]\nmethod = "encased ring"\n[[resin]]'
+    project = parse(toml().replace("[[resin]]", asked).encode())
+    request = Request(None, [], [], DIAMETERS[:1], COVERS[:1], WATERS[:1])
+    blocks = planning_report(planned(project, request, "US")).blocks
+    notes = blocks[blocks.index(Heading("Notes", 2)) + 1]
+    assert notes.items[-1] == (
+        "The second method (encased ring) of the project is not in these tables: `size` shows it "
+        "pipe by pipe."
+    )
+
+
 @pytest.mark.parametrize("stations", [True, False])
 @pytest.mark.parametrize("units", ["US", "SI"])
 def test_the_live_cells_are_those_of_the_tables(stations, units):

@@ -12,7 +12,8 @@ from linerdesign.tasks.transcribe.keys import (
     step_of,
     unit_of,
 )
-from linerdesign.tasks.transcribe.meaning import value_for
+from linerdesign.tasks.transcribe.labels import rows
+from linerdesign.tasks.transcribe.meaning import _key, value_for
 from linerdesign.tasks.transcribe.numbers import numbers
 
 
@@ -100,3 +101,12 @@ def test_the_usual_range_has_its_ends():
             assert known is usual, key
     (number,) = numbers("0.29 m")
     assert value_for("cover", number, ())[1] == ("transcribe.unusual",)
+
+
+def test_a_label_may_hold_every_word_that_its_row_allows():
+    """All that a row needs and all that it may have beside it lead to a key by themselves."""
+    for row in rows():
+        key, doubts = _key(row.needs | row.may, frozenset())
+        assert key is not None, row
+        assert set(doubts) <= {"transcribe.wording"}
+        assert _key(row.needs, frozenset())[0] is not None

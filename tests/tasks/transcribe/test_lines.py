@@ -175,3 +175,28 @@ def test_a_third_line_goes_on_where_the_second_is_full(second, lines):
     ends = [0, len(LONG) + 1, len(LONG) + len(second) + 2][: 4 - lines]
     assert [joined.place(end) for end in ends] == ["line 1", "line 2", "line 3"][: 4 - lines]
     assert joined.place(len(LONG)) == "line 1"
+
+
+def test_a_text_longer_than_a_statement_is_cut_between_its_words():
+    """Two words of which each fits and both together do not, then one that fits nowhere."""
+    one, other, endless = "a" * 1990, "b" * 10, "c" * 4500
+    (line,) = (parted(Line((Cell(f"{one} {other} {endless}", "line 1"),))),)
+    assert [cell.text for cell in line.cells] == [
+        *(one, other),
+        *("c" * 1999, "c" * 2000, "c" * 501),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "ends"),
+    [
+        ("6", [(8.0, 12.0)]),
+        ("", []),
+        # Eight letters over four points: two of them, then four dots, then two.
+        ("ab....cd", [(8.0, 9.0), (11.0, 12.0)]),
+    ],
+)
+def test_parts_of_a_cell_have_their_share_of_its_width(text, ends):
+    found = parted(Line((Cell(text, "line 1", 8.0, 12.0),), table=3)).cells
+    assert [(cell.left, cell.right) for cell in found] == ends
+    assert parted(Line((), table=3, part="A")) == Line((), table=3, part="A")

@@ -135,7 +135,7 @@ def test_paragraphs_and_tables_of_a_word_file_in_their_order(tmp_path):
     document.add_table(rows=1, cols=1).cell(0, 0).text = "last"
     assert [(table, cells) for table, _, cells in shown(of_document(document, tmp_path))] == [
         (0, [("Cover: 10 ft", "line 1", 0, 12)]),
-        (0, [("Ovality", "line 3", 0, 7), ("2 % ; Soil", "line 3", 11, 21)]),
+        (0, [("Ovality", "line 3", 0, 7), ("2 % ; Soil", "line 3", 8, 18)]),
         (1, [("Pipe", "line 4", 0, 0.9), ("D", "line 4", 1, 1.9), ("H", "line 4", 2, 2.9)]),
         (1, [("A", "line 6", 0, 1.9), ("6", "line 6", 2, 2.9)]),
         (0, [("End", "line 7", 0, 3)]),

@@ -138,3 +138,22 @@ def test_letters_of_formulas_are_as_usual_one_for_one(tmp_path, printed, read):
     path.write_text(printed, "utf-8")
     ((cell,),) = (line.cells for line in open_document(path)[0].lines)
     assert cell.text == read
+
+
+@pytest.mark.parametrize(
+    ("data", "read"),
+    [
+        ("Cover: 10 é".encode(), "Cover: 10 é"),
+        ("Cover: 10 é".encode("utf-8-sig"), "Cover: 10 é"),
+        ("Cover: 10 é".encode("utf-16"), "Cover: 10 é"),
+        ("Cover: 10 é".encode("cp1252"), "Cover: 10 é"),
+        # A letter cut in half, and a byte that is none of the code.
+        ("Cover: 10 é".encode("utf-16") + b"a", "Cover: 10 é\ufffd"),
+        (b"Cover: 10 \xe9\x81", "Cover: 10 é\ufffd"),
+    ],
+)
+def test_texts_in_the_usual_codes_of_offices(tmp_path, data, read):
+    path = tmp_path / "a.txt"
+    path.write_bytes(data)
+    ((cell,),) = (line.cells for line in open_document(path)[0].lines)
+    assert cell.text == read

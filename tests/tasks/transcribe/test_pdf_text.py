@@ -89,10 +89,12 @@ def test_a_strip_that_no_word_of_three_lines_touches_parts_columns():
     assert gutters(narrow, narrow, narrow) == [[20]] * 3
     long = [("a", 0, 12), ("b b", 20, 48.0), ("c", 60, 70)]
     assert gutters(THREE, THREE, long) == [[16]] * 3
-    low = rows_of(THREE, THREE, THREE)
+    close = [("a", 0, 10), ("b", 30, 46.5), ("c", 48.5, 70)]
+    low = rows_of(close, close)
+    assert list(pdf_text._blank_between([*low[0], *low[1]])) == [20]
     low[1][0] |= {"bottom": 125.0}
-    # Of the smallest words: five points high.
-    assert list(pdf_text._blank_between([*low[0], *low[1]])) == pytest.approx([20, 48.265])
+    # Of the smallest words: five points high, so that two points are a strip.
+    assert list(pdf_text._blank_between([*low[0], *low[1]])) == [20, 47.5]
 
 
 def test_a_line_that_begins_further_right_hides_no_strip():
@@ -116,6 +118,9 @@ def test_numbers_set_flush_right_end_their_columns():
     head = [("Pipe", 0, 14), ("D in", 51.5, 70)]
     assert ends(head, FLUSH, other) == [51.5, 90.5]
     assert ends(FLUSH, other) == [51.5, 90.5]
+    assert ends(head, head, FLUSH, other) == [51.5, 90.5]
+    # A word that only reaches an end is not cut by it.
+    assert ends([("Pipe", 0, 14), ("D in", 40, 51.5)], FLUSH, other) == [51.5, 90.5]
     # Of three columns that in the middle.
     assert ends(FLUSH[:3], FLUSH[:3]) == [50.5]
 
@@ -291,3 +296,15 @@ def test_streams_that_unpack_to_as_much_as_the_most_are_refused(tmp_path, monkey
         return
     with pytest.raises(InputFaults, match="unpacks to far more than its size"):
         pdf_text._check_streams(tmp_path, data)
+
+
+@pytest.mark.parametrize(("behind", "damaged"), [(2**20 - 200, False), (2**20, True)])
+def test_the_end_of_a_file_is_looked_for_in_its_last_megabyte(tmp_path, behind, damaged):
+    data = typst.compile(b"Cover: 10 ft") + b"%" + b"x" * behind
+    path = tmp_path / "a.pdf"
+    path.write_bytes(data)
+    if damaged:
+        with pytest.raises(InputFaults, match=r"a\.pdf: damaged"):
+            pdf_source(path, data)
+    else:
+        assert pdf_source(path, data).lines[0].cells[0].text == "Cover: 10 ft"

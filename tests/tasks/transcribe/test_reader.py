@@ -333,3 +333,13 @@ def test_a_name_over_two_lines_of_a_head_is_one():
         (TWO, "12 ft", "Cover (ft) 12", "3"),
     ]
     assert made.not_understood == ()
+
+
+def test_a_number_beside_the_value_of_a_label_is_told_as_not_understood():
+    """However long the label in the cell before is."""
+    label, value = Cell("Soil cover", "line 1", 0, 9), Cell("10 ft, 77 a", "line 2", 10, 19)
+    found = read_document(Source((Line((label, value), 1),)))
+    assert [(each.key, each.value, each.text) for each in found.found] == [
+        ("cover", "10 ft", "Soil cover 10 ft")
+    ]
+    assert [(each.text, each.at) for each in found.not_understood] == [("10 ft, 77 a", "line 2")]

@@ -69,9 +69,14 @@ def read(text):
         ("Zig 10 ft zag soil cover", [(*COVER, *WORD)]),
         ("Zig groundwater above invert 7 ft", [("groundwater_above_invert", "7 ft", *WORD)]),
         ("Soil cover 10 ft zig", [COVER]),
+        ("Zig soil cover H 10 ft", [(*COVER, *WORD)]),
+        # What is about so much is no sure value; its point ends no sentence.
+        ("Soil cover approx. 10 ft", [(*COVER, "conditional")]),
+        ("Soil cover H 10 ft zig", [COVER]),
         # A label parted from its value by a comma or by `and`.
         ("Soil cover, 10 ft", [COVER]),
         ("10 ft, soil cover", [COVER]),
+        ("Safety factor 2.0, 10 ft, soil cover", [FACTOR, COVER]),
         ("Soil cover and 10 ft", [COVER]),
         ("10 ft and soil cover", []),
         ("Ovality 2 %, soil cover, 10 ft", [OVALITY, COVER]),
@@ -86,6 +91,13 @@ def read(text):
         # Behind equals signs.
         ("Safety factor = 2.0 ovality = 2 %", [FACTOR, OVALITY]),
         ("Soil cover = 10 ft above the top of pipe", [COVER]),
+        ("Soil cover 10 ft ovality 2 % safety factor = 2.0",
+         [(*COVER, *SHARED), (*OVALITY, *SHARED), FACTOR]),
+        # What follows is of another quantity, and of the next sentence.
+        ("Soil cover = 10 ft groundwater", [COVER]),
+        ("Soil cover = 10 ft ovality", [COVER]),
+        ("K = 7.0 X1.3", [("enhancement_factor", "7.0")]),
+        ("K = 7.0 zig", [("enhancement_factor", "7.0")]),
         ("t = 12/50.8 = 0.236 in = 6.0 mm",
          [("stated.thickness", "0.236 in", "wording"), ("stated.thickness", "6.0 mm", "wording")]),
         ("E = 2 x 125000 psi", []),

@@ -149,6 +149,7 @@ def test_cells_over_each_other_are_one_header():
         ([("Pipe", "Ground"), ("", "water"), ("", "above invert"), ("", "(ft)")], 3),
         # Not where it only adds words, or takes some away, or is a row of values.
         ([("Pipe", "Soil cover (ft)"), ("No.", "")], 1),
+        ([("Pipe", "Soil cover (ft)"), ("No.", "zig")], 1),
         ([("Pipe", "Soil cover (ft)"), ("Mill A", "zig zag zog")], 1),
         ([("Pipe", "Soil cover"), ("A", "10 ft")], 1),
         ([("Pipe", "Soil cover"), ("A", "H = zig")], 1),

@@ -46,6 +46,7 @@ def sorts(text, comma=""):
         # Behind a sign of a formula, or a number, it is a part of it.
         ("2 * H = 5", "number 2 2 | word H h | mark = = | number 5 5"),
         ("H × K = 3", "word H h | word K k | mark = = | number 3 3"),
+        ("*H = 3", "word H h | mark = = | number 3 3"),
         ("X1.3 H", "equation X1.3 X1.3 | word H h"),
         ("q /    H", "word q q | word H h"),
         ("q /     H", "word q q | symbol H H"),
