@@ -13,7 +13,7 @@ from projects import toml
 from rich_projects import OWNER, laterals, put, street
 
 from linerdesign.documents import pdf, text
-from linerdesign.documents.blocks import Grid, Worked
+from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph, Worked
 from linerdesign.documents.classes import classes
 from linerdesign.documents.line_table import identity_of
 from linerdesign.documents.numbers import arithmetic, operand
@@ -263,6 +263,105 @@ def test_a_line_worked_at_each_station_is_not_said_to_be_worked_otherwise(tmp_pa
     (at,) = [[s.arithmetic for s in steps if s.key == "l_truck"] for *_, steps in found.worked[1:]]
     assert len(set(at)) == 2
     assert found.cases is None or not [row for row in found.cases.rows if row[1] == "l_tr"]
+
+
+def test_classes_stand_block_by_block(tmp_path):
+    """Wheels of a truck on two pipes, a load that is stated on the third; two in good condition."""
+    good = {"condition": "partially deteriorated"}
+    drop = ("cover", "soil_unit_weight", "soil_reaction_modulus", "live_load")
+    texts = [
+        toml({"name": "road", "live_load": "HL-93", "cover": "9 ft", "ovality": "12 %"}),
+        toml({"name": "deep", "live_load": "HL-93", "cover": "12.05 ft", "ovality": "11 %"}),
+        toml({"name": "field" * 9}),
+        toml(good | {"name": "creek"}, drop=drop),
+        toml(good | {"name": "brook", "ovality": "3 %"}, drop=drop),
+    ]
+    pipes = "".join(each[each.index("[[pipe]]") :] for each in texts)
+    project = read(put(tmp_path, texts[0].partition("[[pipe]]")[0] + pipes))
+    blocks = list(size(project).document.on_paper().blocks)
+    start = next(n for n, b in enumerate(blocks) if getattr(b, "text", "").startswith("Class A"))
+    head, about, first, more, second, cases, ranges, table, *others = blocks[start:]
+    assert head == Heading("Class A: fully deteriorated, gravity pipe")
+    members = "Pipes {}. Worked line by line: pipe {}; the others in the calculation table."
+    assert about.text.startswith(members.format("1, 2, 3", "1, road") + " The line numbers of a ")
+    assert more == Heading(f"Class A: further lines, worked for pipe 3, {('field' * 9)[:39]}…", 2)
+    assert (first.result.name, second.result.name) == ("road", "field" * 9)
+    assert (first.checks.caption[:9], second.checks) == ("Checks at", None)
+    assert [step.key for step in second.steps] == ["W_s"]
+    assert isinstance(first, Worked)
+    assert isinstance(second, Worked)
+    assert (first.known, second.known) == ({}, {})
+    assert {row[1]: row[2:] for row in cases.rows}["l_tr"] == ("14.6908 + 14", "2")
+    assert ranges == Bullets(
+        ("line 30: ovality over 10 %, the largest distortion covered by Appendix X1 (pipe 2)",)
+    )
+    assert table.caption == "Calculation table A"
+    assert table.columns == ("no.", "", "unit", "2: deep", f"3: {('field' * 9)[:39]}…")
+    assert (table.align, table.repeat) == ("><<>>", 3)
+    assert table.boxed == {(len(table.rows) - 1, 3), (len(table.rows) - 1, 4)}
+    # Symbols stand in the second column of lines, which begin with their number.
+    assert {place: SYMBOLS[key].symbol for place, key in table.symbols.items()} == {
+        (place, 1): row[1] for place, row in enumerate(table.rows) if row[0]
+    }
+    rows = {row[1]: (row[2], *row[3:]) for row in table.rows if row[1]}
+    assert rows["q_p"] == ("%", "11", "2")
+    assert rows["q"] == ("%", "11 !", "2")
+    assert rows["LLDF"] == ("", "1.15", "–")
+    deep, field = (result for number, result in _of(project) if number in (2, 3))
+    checks = ("X1.1", "X1.2", "DR limit", "X1.3", "X1.4")
+    assert [row[1:] for row in table.rows[-8:]] == [
+        *((name, "", "passes", "passes") for name in checks),
+        ("governs", "", deep.governing, field.governing),
+        ("min. N", "", *(f"{int(100 * p.own_safety_factor) / 100:.2f}" for p in (deep, field))),
+        ("nominal t", "mm", *(f"{25.4 * p.nominal_thickness:.5g}" for p in (deep, field))),
+    ]
+    # The second class names the formulas of the first, by the lines of both.
+    head, about, third, table = others[:4]
+    assert head == Heading("Class B: partially deteriorated, gravity pipe")
+    assert about == Paragraph(members.format("4, 5", "4, creek"))
+    keys = {f"(formula: A {step.number})": step.key for step in (*first.steps, *second.steps)}
+    own = {step.number: step.key for step in third.steps}
+    assert {number: keys[text] for number, text in third.known.items()} == {
+        number: key for number, key in own.items() if key != "t_required"
+    }
+    assert table.columns[3:] == ("5: brook",)
+
+
+def _of(project):
+    return enumerate(designed_all(tasks(project)), 1)
+
+
+PRESSED = {"internal_pressure": "20 psi", "hole_diameter": "1 in"}
+GOOD = {"condition": "partially deteriorated"}
+SITE = ("cover", "soil_unit_weight", "soil_reaction_modulus", "live_load", "ovality")
+
+
+@pytest.mark.parametrize(
+    ("pipes", "kinds"),
+    [
+        ([GOOD], "gravity pipe"),
+        ([GOOD | PRESSED], "pressure pipe"),
+        ([GOOD | PRESSED | {"vacuum": "5 psi"}], "pressure pipe, vacuum"),
+        ([GOOD, GOOD | PRESSED], "gravity pipe, pressure pipe"),
+        (
+            [{"above_ground": True, "internal_pressure": "60 psi", "host_diameter": "12 in"}],
+            "pressure pipe, above ground",
+        ),
+    ],
+)
+def test_the_kinds_of_pipe_of_a_class_are_said_once(pipes, kinds, tmp_path):
+    texts = [
+        toml(
+            each | {"name": f"P{number}"},
+            {"tensile_strength": "5000 psi"},
+            drop=(*SITE, "groundwater_above_invert") if "above_ground" in each else (),
+        )
+        for number, each in enumerate((*pipes, *pipes))
+    ]
+    named = "".join(text[text.index("[[pipe]]") :] for text in texts)
+    project = read(put(tmp_path, texts[0].partition("[[pipe]]")[0] + named))
+    (found,) = classes(designed_all(tasks(project)))
+    assert found.kinds == kinds
 
 
 def test_lines_that_take_another_case_are_a_table_under_a_title(tmp_path):

@@ -240,6 +240,14 @@ def test_a_narrow_table_is_as_large_as_its_page_holds(count, rows, size, halves)
     assert (plain["size"], plain["halves"], plain["narrow"]) == (8.5, False, False)
 
 
+@pytest.mark.parametrize(("rows", "size"), [(24, 8.5), (25, 7.4)])
+def test_a_table_of_24_rows_is_short(rows, size):
+    """Nine columns of 48 letters: with 6 points each they take 0.45 * 8.5 * 48 + 54 = 238 points
+    at 8.5, more than 48 % of 475, and 214, less than that, at 7.4."""
+    row = ("x" * 5,) * 8 + ("x" * 8,)
+    assert _set(Grid(("h",) * 9, "<" * 9, (row,) * rows, narrow=True))["size"] == size
+
+
 def test_a_table_is_handed_over_with_the_marks_of_its_cells():
     grid = Grid(
         ("name", "head m^2", "D in"),
