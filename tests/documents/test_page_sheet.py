@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from pages import STATIONS, Reader, document, page, results
@@ -14,6 +15,7 @@ from linerdesign.documents.blocks import Grid, Heading, Live, Paragraph, Sheet
 from linerdesign.documents.mathematics import page_formula, page_symbol, text_symbol
 from linerdesign.documents.numbers import both_units, printed_value
 from linerdesign.documents.page_sheet import Appendix, Homes, sheet_view
+from linerdesign.documents.pdf_blocks import Formulas, block_data
 from linerdesign.documents.shared import shared_by
 from linerdesign.documents.sheet import (
     CHECK_COLUMNS,
@@ -25,9 +27,12 @@ from linerdesign.documents.sheet import (
 )
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tree import tables
-from linerdesign.methods.equation import Severity
+from linerdesign.methods.equation import Provenance, Severity
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
+from linerdesign.methods.sizing import design
 from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.verification import Verified
+from linerdesign.methods.verification import identity_of as verified_as
 from linerdesign.words.documents import LABELS
 
 CASES = {
@@ -43,6 +48,14 @@ CASES = {
     ),
 }
 FIRST = 3
+# As the legend of a sheet has them.
+LETTERS = {
+    Provenance.SEEN: "s",
+    Provenance.SECONDARY: "a",
+    Provenance.MEMORY: "m",
+    Provenance.DERIVED: "d",
+    Provenance.PRACTICE: "p",
+}
 
 
 @pytest.fixture(params=[(case, units) for case in CASES for units in ("US", "SI")], ids=str)
@@ -189,8 +202,7 @@ def test_lines_stand_in_three_parts_with_their_equations(seen):
             assert entry["number"] == step.line.equation.number
             number, _, letter = shown["reference"].rpartition("; ")
             assert number == step.line.equation.number
-            assert letter in "samdp"
-            assert len(letter) == 1
+            assert letter == LETTERS[step.line.equation.provenance]
             assert shown["typed"] == entry["typed"]
             assert shown["typed"].startswith(f"{step.symbol} = ")
 
@@ -236,9 +248,8 @@ def test_the_appendix_has_every_equation_table_and_symbol_once(seen):
         assert entry["meaning"] == equation.meaning
         assert entry["formula"] == page_formula(line.result, line.tree)
         assert entry["edition"] == equation.edition
-        assert re.fullmatch(
-            re.escape(f"{equation.clause}; {equation.source}") + r" \([samdp]\)", entry["source"]
-        )
+        known = LETTERS[equation.provenance]
+        assert entry["source"] == f"{equation.clause}; {equation.source} ({known})"
         keys = dict.fromkeys((line.result, *line.arguments))
         assert [each for each, _ in entry["legend"]] == [text_symbol(key) for key in keys]
         for (_, text), key in zip(entry["legend"], keys, strict=True):
@@ -261,6 +272,26 @@ def test_the_appendix_has_every_equation_table_and_symbol_once(seen):
     for key, each in symbols.items():
         assert (each["meaning"], each["unit"]) == (SYMBOLS[key].meaning, SYMBOLS[key].unit(system))
         assert page_symbol(key) in each["symbol"]
+
+
+def test_an_equation_that_the_office_verified_has_its_letter():
+    (plain,) = results(CASES["one place"])
+    (equation,) = {s.line.equation for s in plain.steps if s.key == "t_X1_1"}
+    record = Verified("2022", "X1.2.1", "A. Reed", "2026-01-05")
+    result = design(replace(plain.task, verified={verified_as(equation): record}))
+    appendix = Appendix("US", result.task.verified)
+    view = sheet_view(result, 1, appendix, Homes({}, "US"))
+    found = {line["id"]: line["reference"] for _, lines in view["parts"] for line in lines}
+    assert found.pop("pipe1-t_X1_1").endswith("; v")
+    assert not [each for each in found.values() if each.endswith("; v")]
+    entries = {entry["typed"].partition(" = ")[0]: entry for entry in appendix.equations()}
+    assert entries.pop("t_X1.1")["source"].endswith(" (v)")
+    assert not [each for each in entries.values() if each["source"].endswith(" (v)")]
+    # In print, behind the clause.
+    data = block_data(Sheet(result, 1), Formulas())
+    runs = {run["plain"]: run["source"] for run in data["steps"]}
+    assert runs.pop("t_X1.1") == f"{equation.clause} v"
+    assert not [source for source in runs.values() if source.endswith(" v")]
 
 
 def test_a_sheet_of_the_same_lines_goes_again():

@@ -100,9 +100,11 @@ def _are_told(runs, steps, formulas, system, known):
         if step.line is None:
             assert (run["source"], run["formula"]) == (step.source, "")
             continue
-        clause, _, letter = run["source"].rpartition(" ")
-        assert clause == step.line.equation.clause
-        assert letter in "samdp"
+        equation = step.line.equation
+        letter = {
+            "SEEN": "s", "SECONDARY": "a", "MEMORY": "m", "DERIVED": "d", "PRACTICE": "p",
+        }[equation.provenance.name]  # fmt: skip
+        assert run["source"] == f"{equation.clause} {letter}"
         if run["before"]:
             assert run["formula"] == ""
         else:
