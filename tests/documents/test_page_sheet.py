@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from pages import STATIONS, Reader, document, page, results
-from projects import toml
+from projects import LATERAL, LEGS, PIPE, toml
 
 from linerdesign.documents import page as page_module
 from linerdesign.documents import page_live
@@ -27,12 +27,15 @@ from linerdesign.documents.sheet import (
 )
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tree import tables
+from linerdesign.interface import size
 from linerdesign.methods.equation import Provenance, Severity
+from linerdesign.methods.legs import LEG_FAILS
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.sizing import design
 from linerdesign.methods.symbols import SYMBOLS, name_of
 from linerdesign.methods.verification import Verified
 from linerdesign.methods.verification import identity_of as verified_as
+from linerdesign.project.reading import parse
 from linerdesign.words.documents import LABELS
 
 CASES = {
@@ -220,11 +223,24 @@ def test_lists_that_a_change_may_fill_are_there_though_empty(seen):
         assert tuple(text for text, _ in each["texts"]) == known[title]
     # What a range of a line raises follows the numbers; a note of the project does not.
     ranges = {(limit.code, step.station) for step in result.steps for limit in step.limits_left}
-    live = {n.text for n in result.notes if (n.code, n.station) in ranges}
     follow = {text for each in lists.values() for text, moved in each["texts"] if moved}
-    assert live <= follow
+    assert follow == {
+        n.text
+        for n in result.notes
+        if (n.code, n.station) in ranges or n.code == "design.no_listed_thickness"
+    }
     defaults = {n.text for n in result.notes if n.severity is Severity.DEFAULT}
     assert not follow & defaults
+
+
+def test_what_a_leg_fails_follows_the_numbers():
+    lateral = toml(LATERAL | {"design_thickness": "2 mm"}, drop=(*PIPE,)) + LEGS
+    (result,) = size(parse(lateral.encode(), "x.toml")).pipes
+    (note,) = [each for each in result.notes if each.code == LEG_FAILS]
+    view = sheet_view(result, 1, Appendix("US", {}), Homes({}, "US"))
+    told = dict(pair for each in view["lists"] for pair in each["texts"])
+    assert told[note.text]
+    assert [text for text, moved in told.items() if moved] == [note.text]
 
 
 def test_the_appendix_has_every_equation_table_and_symbol_once(seen):
