@@ -146,7 +146,7 @@ def _size(grid: Grid, heads: Sequence[Sequence[str]]) -> tuple[float, float]:
     ]
     many = len(letters)
     sizes = [size for size, most in _SIZES if many <= most]
-    if not (grid.narrow or grid.repeat):
+    if not grid.narrow:
         return sizes[0], 1.0
     if len(grid.rows) <= _SHORT:
         sizes = [size for size, _ in _SIZES if size >= sizes[0]]

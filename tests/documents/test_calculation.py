@@ -288,6 +288,10 @@ def test_classes_stand_block_by_block(tmp_path):
     assert (first.result.name, second.result.name) == ("road", "field" * 9)
     assert (first.checks.caption[:9], second.checks) == ("Checks at", None)
     assert [step.key for step in second.steps] == ["W_s"]
+    # A value of a published rule has the letter of how sure it is.
+    letters = {s.key: s.origin.provenance for s in first.steps if s.origin and s.origin.provenance}
+    wanted = {"w_t": "m", "s_wheel": "s", "n_wheel": "d", "S_min": "a"}
+    assert {key: letters[key] for key in wanted} == wanted
     assert isinstance(first, Worked)
     assert isinstance(second, Worked)
     assert (first.known, second.known) == ({}, {})
@@ -375,6 +379,23 @@ def test_lines_that_take_another_case_are_a_table_under_a_title(tmp_path):
     (row,) = (row for row in found.cases.rows if row[1] == "l_tr")
     assert row[2:] == ("14.6908 + 14", "2")
     assert found.cases.caption.startswith("Lines of other pipes")
+
+
+def test_cases_of_one_line_stand_in_the_order_of_their_pipes(tmp_path):
+    """By hand 10/12 + 1.15*12.5 = 15.2083 ft, and 14.6908 ft as above."""
+    roads = [
+        toml({"name": name, "live_load": "HL-93", "cover": cover})
+        for name, cover in (("a", "9 ft"), ("b", "12.5 ft"), ("c", "12.05 ft"))
+    ]
+    text_ = roads[0] + "".join(each[each.index("[[pipe]]") :] for each in roads[1:])
+    (found,) = classes(designed_all(tasks(read(put(tmp_path, text_)))))
+    numbers = [int(row[0]) for row in found.cases.rows]
+    assert numbers == sorted(numbers)
+    assert [row[2:] for row in found.cases.rows if row[1] == "l_tr"] == [
+        ("15.2083 + 14", "2"),
+        ("14.6908 + 14", "3"),
+    ]
+    assert [row[2:] for row in found.cases.rows if row[1] == "n_tr"] == [("2*2", "2, 3")]
 
 
 def test_an_equation_that_only_applies_is_not_said_to_govern(tmp_path):

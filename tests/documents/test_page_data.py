@@ -4,13 +4,14 @@ import json
 import re
 
 import pytest
-from pages import partial, results, several
+from pages import document, page, partial, results, several
 from projects import toml
 
 from linerdesign.documents import page as page_module
 from linerdesign.documents import pdf
-from linerdesign.documents.blocks import Document, Grid, Paragraph, Sheet
+from linerdesign.documents.blocks import Document, Grid, Heading, Live, Paragraph, Sheet
 from linerdesign.documents.page_data import Calculations
+from linerdesign.documents.page_sheet import Homes
 from linerdesign.documents.pdf_blocks import Formulas, block_data
 from linerdesign.expressions.tree import tables
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
@@ -108,6 +109,39 @@ def test_a_calculation_has_every_line_quantity_and_check(text, units):
     assert all(each["demand"] in SYMBOLS for each in found["checks"])
 
 
+def test_a_template_leaves_no_empty_lines_and_no_blank_unfilled():
+    """The style and the script are as they are written."""
+    from jinja2 import UndefinedError
+
+    shown = re.sub(r"<(style|script)>.*?</\1>", "", page(results(toml())), flags=re.S)
+    assert "<h2" in shown
+    assert not re.search(r"\n[ \t]*\n[ \t]*\n", shown)
+    environment = page_module._environment()
+    with pytest.raises(UndefinedError):
+        environment.from_string("{{ nothing_given }}").render()
+    # A line that holds a tag alone is no line of the page.
+    assert environment.from_string("a\n  {% if x %}\nb\n  {% endif %}\nc").render(x=1) == "a\nb\nc"
+    shown = environment.from_string("{{ a }}|{{ b }}|{{ c }}")
+    assert shown.render(a="<\x07", b=None, c=0) == "&lt;\\x07||0"
+
+
+def test_the_contents_name_what_there_is():
+    """A basis only where pipes share values, and equations and symbols only behind sheets."""
+    homes = Homes({}, "US")
+    assert page_module._contents((Heading("A"), Heading("B", 2)), homes) == [("#part0", "A")]
+    alone = page_module._contents(document(results(toml())).blocks, homes)
+    assert [target for target, _ in alone] == ["#part0", "#pipe1", "#equations", "#symbols"]
+
+
+def test_tables_are_live_only_where_no_sheet_is():
+    """The script of sheets knows nothing of live tables."""
+    live = {(0, 1): Live(2.0, name="stretch")}
+    table = Grid(("name", "t"), "<>", (("first", "2"),), "live one", live=live)
+    alone = Document("x", (table,), ProjectInfo(title="x"), "US")
+    assert "first, t" in page_module.render(alone).decode()
+    assert "first, t" not in page(results(toml()), (table,))
+
+
 def test_a_page_opens_with_twenty_sheets_and_packs_the_others_by_twenty(monkeypatch):
     monkeypatch.setattr(page_module, "_block", lambda block, *_: "s" * isinstance(block, Sheet))
     sheets = [Sheet(None, number) for number in range(1, 62)]
@@ -131,6 +165,12 @@ def test_a_table_on_a_page_is_parted_at_110_letters_and_in_print_at_160():
     assert [len(re.findall(r"<th[ >]", row)) - 1 for row in rows] == [10, 10, 10]
     (data,) = [block_data(_wide(18, 14), Formulas())]
     assert [len(part["columns"]) - 1 for part in data["parts"]] == [7, 7]
+
+
+def test_what_is_no_number_is_not_typeset():
+    """It would be no JSON, which has neither NaN nor infinity (RFC 8259, 6)."""
+    with pytest.raises(ValueError, match="not JSON compliant"):
+        pdf._compiled({"width": float("nan")})
 
 
 def test_fonts_of_the_machine_are_read_only_where_a_text_needs_them(monkeypatch):

@@ -329,6 +329,7 @@ def test_shared_values_have_a_home_from_which_all_fields_repeat_them():
     homes, appendix = Homes(parts, "US"), Appendix("US", {})
     views = homes.views(appendix)
     assert [part for part, _ in views] == list(parts)
+    assert list(parts) == ["Resin Felt A", "Resin Other", "Criteria"]
     number, homes_of = 0, {}
     for (part, rows), values in zip(views, parts.values(), strict=True):
         for row, shared in zip(rows, values.values(), strict=True):
@@ -354,6 +355,13 @@ def test_shared_values_have_a_home_from_which_all_fields_repeat_them():
     other = sheet_view(designs[1], 4, appendix, homes)
     factor = next(f for f in other["inputs"] if f["name"] == "pipe4_safety_factor")
     assert (factor["home"], factor["repeats"]) == ("pipe1_safety_factor", ["pipe4_safety_factor"])
+
+
+def test_resins_stand_before_criteria_and_these_before_published_rules():
+    roads = results(*(toml({"name": name, "live_load": "HL-93"}) for name in "ab"))
+    parts = shared_by([Sheet(design_, number) for number, design_ in enumerate(roads, 1)])
+    assert list(parts) == ["Resin Felt A", "Criteria", "Live load rules"]
+    assert shared_by([Sheet(roads[0], 1)]) == {}
 
 
 def test_the_contents_of_a_page_lead_to_its_parts():

@@ -134,6 +134,11 @@ def test_a_sheet_is_handed_over_whole(result):
         )
     ]
     assert facts["Status"] == result.status
+    factor = result.own_safety_factor
+    cut = "-" if factor is None else f"{int(factor * 100) / 100:.2f}"
+    assert facts[LABELS["safety"]] == cut
+    required = result.required_thickness * (25.4 if system == "US" else 1)
+    assert f"{required:.4g} mm" in facts[LABELS["required"]]
     assert facts["Condition of the host pipe"] == result.basis.condition
     assert facts["Resin"] == "Felt A"
     assert facts["Governing equation"].startswith(result.governing)
@@ -178,6 +183,17 @@ def test_worked_lines_are_handed_over_whole(result):
     _are_told(data["steps"], computed(result), formulas, system, known)
     alone = block_data(Worked(result, computed(result)), Formulas())
     assert (alone["inputs"], alone["drawn"]) == ([], None)
+
+
+def test_a_long_name_of_a_station_is_cut_in_its_lines_and_whole_among_the_inputs():
+    """One line holds sixty letters of it."""
+    names = ("m" * 60, "n" * 61)
+    stations = [{"at": name, "cover": f"{9 + n} ft"} for n, name in enumerate(names)]
+    (made,) = results(toml({"station": stations}, drop=("cover",)))
+    data = block_data(Sheet(made, 1), Formulas())
+    assert {row["station"] for row in data["inputs"]} == {"", *names}
+    entries = {entry["station"] for run in data["steps"] for entry in run["entries"]}
+    assert entries == {"", "m" * 60, "n" * 59 + "…"}
 
 
 def _letters(count, rows=1, **kind):
