@@ -9,7 +9,7 @@ from projects import toml
 
 from linerdesign.documents import page as page_module
 from linerdesign.documents import pdf
-from linerdesign.documents.blocks import Document, Grid, Heading, Live, Paragraph, Sheet
+from linerdesign.documents.blocks import Document, Grid, Heading, Paragraph, Sheet
 from linerdesign.documents.page_data import Calculations
 from linerdesign.documents.page_sheet import Homes
 from linerdesign.documents.pdf_blocks import Formulas, block_data
@@ -131,15 +131,6 @@ def test_the_contents_name_what_there_is():
     assert page_module._contents((Heading("A"), Heading("B", 2)), homes) == [("#part0", "A")]
     alone = page_module._contents(document(results(toml())).blocks, homes)
     assert [target for target, _ in alone] == ["#part0", "#pipe1", "#equations", "#symbols"]
-
-
-def test_tables_are_live_only_where_no_sheet_is():
-    """The script of sheets knows nothing of live tables."""
-    live = {(0, 1): Live(2.0, name="stretch")}
-    table = Grid(("name", "t"), "<>", (("first", "2"),), "live one", live=live)
-    alone = Document("x", (table,), ProjectInfo(title="x"), "US")
-    assert "first, t" in page_module.render(alone).decode()
-    assert "first, t" not in page(results(toml()), (table,))
 
 
 def test_a_page_opens_with_twenty_sheets_and_packs_the_others_by_twenty(monkeypatch):
