@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
+from math import inf
 from types import MappingProxyType
 from typing import Any
 
@@ -64,7 +65,7 @@ _NAME = 60
 _LETTERS = 160
 # Sizes of the letters of a table in points, and the most columns that take them; rows of a table
 # that stays in one piece, and of a short one.
-_SIZES = ((8.5, 8), (7.4, 13), (6.7, 14), (6.2, 1000))
+_SIZES = ((8.5, 8), (7.4, 13), (6.7, 14), (6.2, inf))
 _FEW, _SHORT = 12, 24
 # Share of the page that a table takes of which two stand side by side.
 _HALF = 0.48
@@ -317,7 +318,7 @@ def _steps(
 
     `known` says where the formula of a line stands already, by its number.
     """
-    runs = groupby(steps, key=lambda step: (step.key, step.line is None))
+    runs = groupby(steps, key=lambda step: (step.key, bool(step.line)))
     return [_run(list(run), system, formulas, known) for _, run in runs]
 
 

@@ -381,6 +381,32 @@ def test_lines_that_take_another_case_are_a_table_under_a_title(tmp_path):
     assert found.cases.caption.startswith("Lines of other pipes")
 
 
+def test_a_check_that_does_not_apply_to_a_pipe_has_a_dash(tmp_path):
+    """Without groundwater neither X1.1 nor X1.2 is checked, and there is no safety factor."""
+    drop = ("cover", "soil_unit_weight", "soil_reaction_modulus", "live_load")
+    wet = toml(GOOD | {"name": "wet"}, drop=drop)
+    dry = toml(
+        GOOD | {"name": "dry", "groundwater": "none"}, drop=(*drop, "groundwater_above_invert")
+    )
+    wetter = toml(GOOD | {"name": "wetter", "groundwater_above_invert": "20 ft"}, drop=drop)
+    tables = [text_[text_.index("[[pipe]]") :] for text_ in (wet, dry, wetter)]
+    head = wet.partition("[[pipe]]")[0]
+
+    def foot(count):
+        project = read(put(tmp_path, head + "".join(tables[:count])))
+        (found,) = classes(designed_all(tasks(project)))
+        assert found.worked[0][0] == 1
+        return {row[1]: row[3:] for row in found.table.rows if not row[0] and row[1]}
+
+    assert foot(2)["DR limit"] == ("passes",)
+    assert not {"X1.1", "X1.2"} & foot(2).keys()
+    both = foot(3)
+    assert (both["X1.1"], both["X1.2"]) == (("–", "passes"), ("–", "passes"))
+    assert both["DR limit"] == ("passes", "passes")
+    assert both[HEADS["safety"]][0] == "-"
+    assert HEADS["safety_legs"] not in both
+
+
 def test_cases_of_one_line_stand_in_the_order_of_their_pipes(tmp_path):
     """By hand 10/12 + 1.15*12.5 = 15.2083 ft, and 14.6908 ft as above."""
     roads = [

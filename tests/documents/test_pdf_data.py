@@ -266,6 +266,23 @@ def test_a_table_of_24_rows_is_short(rows, size):
     assert _set(Grid(("h",) * 9, "<" * 9, (row,) * rows, narrow=True))["size"] == size
 
 
+@pytest.mark.parametrize(
+    ("letters", "size", "halves"),
+    [
+        # At 8.5 points 2 * 6 + 57 * 3.825 are 230 of 475 points, over 48 %; with 56 they are 226.
+        ((28, 29), 8.5, False),
+        ((28, 28), 8.5, True),
+        # 48 * (6 + 3.825) are 472 points, and one more 481; at 7.4 49 * (6 + 3.33) are 457.
+        ((1,) * 48, 8.5, False),
+        ((1,) * 49, 7.4, False),
+    ],
+)
+def test_every_column_takes_its_letters_and_six_points(letters, size, halves):
+    row = tuple("x" * count for count in letters)
+    data = _set(Grid(("h",) * len(row), "<" * len(row), (row,) * 24, narrow=True))
+    assert (data["size"], data["halves"]) == (size, halves)
+
+
 def test_a_table_is_handed_over_with_the_marks_of_its_cells():
     grid = Grid(
         ("name", "head m^2", "D in"),
