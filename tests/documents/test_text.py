@@ -3,6 +3,7 @@
 import io
 import os
 import re
+from textwrap import wrap
 
 import pytest
 from pages import STATIONS, document, results
@@ -16,13 +17,24 @@ from linerdesign.documents.blocks import (
     Heading,
     Paragraph,
     Picture,
+    Sheet,
     Worked,
 )
 from linerdesign.documents.numbers import value_with_unit
 from linerdesign.documents.schedule import schedule
-from linerdesign.documents.sheet import checks_grid, computed, derivation, inputs, origin_text
+from linerdesign.documents.sheet import (
+    checks_grid,
+    computed,
+    derivation,
+    inputs,
+    origin_text,
+    other_condition_text,
+    remarks,
+)
+from linerdesign.interface import size
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
+from linerdesign.project.reading import parse
 
 CASES = {
     "one place": toml({"live_load": "HL-93"}),
@@ -263,6 +275,23 @@ def test_a_sheet_has_its_parts_in_order_with_bold_titles():
     assert any(line.startswith("Sources: ") for line in found)
     assert found[-1].startswith(("- ", "  "))
     assert found[found.index("") - 1].startswith("program:")
+
+
+def test_the_notes_of_a_sheet_are_whole_and_the_other_condition_stands_before_them():
+    project = parse(CASES["flags"].encode(), "p.toml")
+    (result,) = size(project, both_conditions=True).pipes
+    found = lines(Sheet(result, 1), 60, lambda title: f"<{title}>")
+    status = found.index(f"<Status: {result.status}>")
+    told = other_condition_text(result)
+    wanted = ["", *wrap(told, 60), ""]
+    for title, items in remarks(result).items():
+        wanted.append(f"<{title}>")
+        for item in items:
+            wanted += wrap(item, 60, initial_indent="- ", subsequent_indent="  ")
+        wanted.append("")
+    end = status + 1 + len(wanted)
+    assert [each.split() for each in found[status + 1 : end]] == [each.split() for each in wanted]
+    assert [line[:2] for line in found[status + 1 : end]] == [line[:2] for line in wanted]
 
 
 def test_checks_that_do_not_apply_are_named():
