@@ -187,7 +187,8 @@ def test_a_live_load_that_is_like_none_is_told_all():
         ("-5 psi", "out of range; give a modulus greater than zero"),
         (
             "1e400 psi",
-            'not a possible value; give a modulus, or a soil and its compaction, such as "1000 psi"',
+            "not a possible value; give a modulus, or a soil and its compaction, "
+            'such as "1000 psi"',
         ),
         ("5 blocks", 'unknown unit "blocks"; use a unit of modulus, such as "1000 psi"'),
     ],
