@@ -137,41 +137,41 @@ def in_columns(grid: Grid) -> Iterator[Grid]:
     return grid.parted(most_columns(grid, _LETTERS))
 
 
-def _size(grid: Grid, heads: Sequence[Sequence[str]]) -> tuple[float, float]:
-    """The size of the letters of a table in points, and its share of the width of a page.
+def _size(grid: Grid, letters: Sequence[int]) -> float:
+    """The size of the letters of a table in points, with so many in its columns.
 
     A short table of many columns is as large as fits, a long one small.
     """
-    letters = [
-        max(map(len, (*lines, *column))) for lines, *column in zip(heads, *grid.rows, strict=True)
-    ]
-    many = len(letters)
-    sizes = [size for size, most in _SIZES if many <= most]
+    sizes = [size for size, most in _SIZES if len(letters) <= most]
     if not grid.narrow:
-        return sizes[0], 1.0
+        return sizes[0]
     if len(grid.rows) <= _SHORT:
         sizes = [size for size, _ in _SIZES if size >= sizes[0]]
     halves = [size for size in sizes if _share(letters, size) < _HALF]
     fitting = [size for size in sizes if _share(letters, size) <= 1]
     long = len(grid.rows) > _SHORT
-    size = (halves[:1] if long else []) or fitting[:1] or sizes[-1:]
-    return size[0], _share(letters, size[0])
+    first, *_ = [*halves, *fitting, sizes[-1]] if long else [*fitting, sizes[-1]]
+    return first
 
 
 def _share(letters: Sequence[int], size: float) -> float:
+    """How much of the width of a page a table takes."""
     return sum(count * _WIDE * size + _INSET for count in letters) / _ACROSS
 
 
 def _grid(grid: Grid) -> Data:
     heads = heads_in_lines(grid)
-    size, share = _size(grid, heads)
+    letters = [
+        max(map(len, (*lines, *column))) for lines, *column in zip(heads, *grid.rows, strict=True)
+    ]
+    size = _size(grid, letters)
     return {
         "columns": [
             _cell(grid, -1, column, raised("\n".join(lines))) for column, lines in enumerate(heads)
         ],
         "size": size,
         "dense": len(grid.rows) > _SHORT,
-        "halves": grid.narrow and share < _HALF and len(grid.rows) > _FEW,
+        "halves": grid.narrow and _share(letters, size) < _HALF and len(grid.rows) > _FEW,
         "align": list(grid.align),
         "rows": [
             [_cell(grid, row, column, cell) for column, cell in enumerate(cells)]

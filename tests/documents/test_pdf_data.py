@@ -19,7 +19,7 @@ from linerdesign.documents.blocks import (
     Sheet,
     Worked,
 )
-from linerdesign.documents.mathematics import print_symbol
+from linerdesign.documents.mathematics import print_formula, print_symbol
 from linerdesign.documents.numbers import printed_text, printed_value
 from linerdesign.documents.pdf_blocks import Formulas, block_data
 from linerdesign.documents.sheet import (
@@ -32,6 +32,8 @@ from linerdesign.documents.sheet import (
     origin_text,
     remark_lists,
 )
+from linerdesign.documents.working import working_grid
+from linerdesign.expressions.tree import tables
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.words.documents import LABELS
@@ -112,6 +114,9 @@ def _are_told(runs, steps, formulas, system, known):
             assert source == run["formula"]
             assert plain.startswith(f"{step.symbol} = ")
             assert source.startswith(f"{print_symbol(step.key)} = ")
+            # In symbols; of a table the rows and columns that were read may stand alone.
+            if not tables(step.line.tree):
+                assert source == print_formula(step.key, step.line.tree)
     # Stations of one quantity share a run, and another quantity begins one.
     keys = [(run["plain"], run["equation"]) for run in runs]
     assert all(one != other for one, other in pairwise(keys))
@@ -275,6 +280,10 @@ def test_a_table_of_24_rows_is_short(rows, size):
         # 48 * (6 + 3.825) are 472 points, and one more 481; at 7.4 49 * (6 + 3.33) are 457.
         ((1,) * 48, 8.5, False),
         ((1,) * 49, 7.4, False),
+        # 9 * 6 + 117 * 3.825 are 502 points, and at 7.4 444; a short one gets no smaller than its
+        # number of columns asks, whether it fits or not.
+        ((13,) * 9, 7.4, False),
+        ((15,) * 9, 7.4, False),
     ],
 )
 def test_every_column_takes_its_letters_and_six_points(letters, size, halves):
@@ -305,6 +314,34 @@ def test_a_table_is_handed_over_with_the_marks_of_its_cells():
         ["12345", "5 psi", "x"],
     ]
     assert data["rows"][0][0] in ("a^2", "a²")
+
+
+def test_a_head_is_in_lines_and_a_cell_in_one():
+    """Of the text of a project no character that is not seen is set as it is."""
+    grid = Grid(("a", "cover of it"), "<>", (("b\nc\x07", "1"),), narrow=True)
+    data = _set(grid)
+    assert data["columns"] == ["a", "cover\nof it"]
+    assert data["rows"] == [["b\\nc\\x07", "1"]]
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_working_is_handed_over_row_by_row(units):
+    (made,) = results(CASES["stations"], units=units)
+    steps = (*inputs(made)[:3], *computed(made))
+    formulas = Formulas()
+    data = block_data(working_grid(steps, units, "Lines\x07"), formulas)
+    assert (data["kind"], data["caption"]) == ("working", "Lines\\x07")
+    for row, step in zip(data["rows"], steps, strict=True):
+        lines = row.pop("lines")
+        assert _plainly(lines) == (in_print_lines(step, units)[1:] if step.line else [])
+        at = f" at {step.station}" if step.station else ""
+        formula = print_formula(step.key, step.line.tree) if step.line else ""
+        assert row.pop("formula") in (formula, *formulas.data)
+        assert row == {
+            "symbol": print_symbol(step.key), "plain": step.symbol,
+            "meaning": printed_text(step.meaning + at), "source": "" if step.line else step.source,
+            "value": printed_value(step.key, step.value, units),
+        }  # fmt: skip
 
 
 def test_blocks_of_words_are_handed_over_with_their_symbols():
