@@ -44,14 +44,13 @@ def identity_of(step: Step) -> LineKey:
 
 def merge(order: list[LineKey], more: Iterable[LineKey]) -> None:
     """Puts the identities that `order` lacks behind the one that they follow."""
-    known = {identity: place for place, identity in enumerate(order)}
-    place = 0
+    known, place = set(order), 0
     for identity in more:
         if identity in known:
             place = order.index(identity) + 1
         else:
             order.insert(place, identity)
-            known[identity] = place
+            known.add(identity)
             place += 1
 
 

@@ -100,7 +100,7 @@ def _source(live: Live, columns: dict[str, Any]) -> str:
     for token, after in zip(tokens, [*tokens[1:], ""], strict=True):
         if token[0] == '"':
             made.append(json.dumps(token[1:-1].replace('""', '"')).replace("<", "\\u003c"))
-        elif token[0] == "[" and len(token) > 1:
+        elif token[0] == "[":
             made.append(f"c({token[1:-1]})")
         elif token[0].isalpha() or token[0] == "_":
             called = "col" if token in columns else "v"
