@@ -296,6 +296,10 @@ def test_classes_stand_block_by_block(tmp_path):
     assert isinstance(second, Worked)
     assert (first.known, second.known) == ({}, {})
     assert {row[1]: row[2:] for row in cases.rows}["l_tr"] == ("14.6908 + 14", "2")
+    assert (cases.columns, cases.align) == (("no.", "", "numbers", "pipes"), "><><")
+    assert cases.narrow
+    assert [SYMBOLS[key].symbol for key in cases.symbols.values()] == [r[1] for r in cases.rows]
+    assert list(cases.symbols) == [(place, 1) for place in range(len(cases.rows))]
     assert ranges == Bullets(
         ("line 30: ovality over 10 %, the largest distortion covered by Appendix X1 (pipe 2)",)
     )
