@@ -203,6 +203,9 @@ def test_the_bar_of_scale_is_as_long_as_it_says(size, units):
     # The ground is drawn as wide as the bar.
     assert [numbers(each, "x1", "x2", "y1") for each in wide[:-1]] == [[8, 174, top]]
     left, right, y = numbers(wide[-1], "x1", "x2", "y1")
+    # As far under the ground drawn as that goes on under the pipe.
+    soil, high = numbers(ground, "y", "height")
+    assert y - (soil + high) == pytest.approx(soil + high - (middle + radius - wall / 2), abs=0.02)
     ends = [
         each for each in lines if float(each.get("y1")) == y - 4 and float(each.get("y2")) == y + 4
     ]
@@ -225,6 +228,9 @@ def test_lines_lead_from_a_label_to_what_it_names():
         x, y = numbers(text, "x", "y")
         lines = [each for each in _all(picture, "ink") if each.get("x2") == f"{x - 4}"]
         (line,) = [each for each in lines if float(each.get("y2")) == y - 4]
+        # As thin as the line of the diameter.
+        (diameter,) = [e for e in _all(picture, "ink") if e.get("stroke-dasharray")]
+        assert line.get("stroke-width") == diameter.get("stroke-width")
         from_x, from_y = numbers(line, "x1", "y1")
         middle_x, middle_y, radius, wall = numbers(ring, "cx", "cy", "r", "stroke-width")
         away = ((from_x - middle_x) ** 2 + (from_y - middle_y) ** 2) ** 0.5
@@ -449,6 +455,8 @@ def test_the_mark_of_a_water_table_stands_on_its_line():
     assert top == y - 9
     assert (start + across) / 2 == tip
     assert left < start < across < right
+    # It begins half its width from the edge.
+    assert start - left == (across - start) / 2
 
 
 @pytest.mark.parametrize(

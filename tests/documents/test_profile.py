@@ -396,6 +396,11 @@ def test_manholes_reach_from_over_the_drawing_to_its_bottom(tmp_path):
         assert bottom == 118
     lines = _all(picture, "line")
     assert {each.get("class") for each in lines} == {"ink"}
+    # Dashed as the line of the diameter of a section is.
+    section = ElementTree.fromstring(cross_section(sized()).svg)
+    (diameter,) = [e for e in section.iter(f"{SVG}line") if e.get("stroke-dasharray")]
+    for name in ("stroke-dasharray", "stroke-width", "stroke"):
+        assert {each.get(name) for each in dashed} == {diameter.get(name)}
 
 
 def test_stations_past_the_end_of_a_pipe_stand_at_its_end(tmp_path):
