@@ -7,6 +7,7 @@ from functools import cache
 import pytest
 from projects import FELT, LATERAL, LEGS, PIPE, toml
 
+from linerdesign import __version__
 from linerdesign.documents import json as as_json
 from linerdesign.documents import legs, second, thin_wall
 from linerdesign.documents.blocks import Bullets, Heading, LegsTable, Paragraph
@@ -16,6 +17,7 @@ from linerdesign.documents.sheet import checks_grid, formula, substituted
 from linerdesign.documents.working import Working, working_data
 from linerdesign.interface import size
 from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.reading import parse
 from linerdesign.project.thin_wall import thin_legs
 from linerdesign.project.thin_wall import thin_wall as thin_wall_of
@@ -416,6 +418,19 @@ def test_json_text_shows_every_letter_and_no_character_that_a_terminal_obeys():
     for broken in (math.nan, math.inf):
         with pytest.raises(ValueError, match="not JSON compliant"):
             as_json.text({"a": broken})
+
+
+def test_what_a_result_rests_on_as_data():
+    """The texts of the project that are given; units and criteria are none, but choices."""
+    given = {"units": "SI", "number": "HW-7", "location": "Mill Lane"}
+    info = parse(toml(project=given).encode(), "p.toml").info
+    identity = Identity((FileRead("project", "p.toml", "ab" * 32),), "9f3a-0001")
+    assert as_json.identity_data(info, identity) == {
+        "project": {"title": "Harrowmere trunk", "number": "HW-7", "location": "Mill Lane"},
+        "program": {"name": "linerdesign", "version": __version__},
+        "files": [{"role": "project", "name": "p.toml", "sha256": "ab" * 32}],
+        "fingerprint": "9f3a-0001",
+    }
 
 
 def test_amounts_have_their_unit_and_what_is_not_there_is_none():
