@@ -88,19 +88,13 @@ def rows_of(
         units.append(MM if system == "US" else "in")
     if any(text and len(text) > len(units) for text in found):
         units.append(HEADS["before_rounding"])
-    columns = [_padded(each, len(units)) for each in found]
-    in_mm = all(column[0] is None or column[0].unit == MM for column in columns)
+    in_mm = all(not text or text[0].unit == MM for text in found)
     if in_mm and quantity.kind == "thickness":
         units[0] = MM
     for place, unit in enumerate(units):
-        figures = (column[place] for column in columns)
-        cells = [none if each is None else each.beside(unit) for each in figures]
+        cells = [text[place].beside(unit) if text and place < len(text) else none for text in found]
         if place == 0 or (unit != units[0] and set(cells) != {none}):
             yield unit, cells
-
-
-def _padded(found: Texts | None, length: int) -> list[Figure | None]:
-    return [*(found or ()), *[None] * (length - len(found or ()))]
 
 
 def differing(

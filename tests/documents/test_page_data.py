@@ -13,6 +13,7 @@ from linerdesign.documents.blocks import Document, Grid, Heading, Paragraph, She
 from linerdesign.documents.page_data import Calculations
 from linerdesign.documents.page_sheet import Homes
 from linerdesign.documents.pdf_blocks import Formulas, block_data
+from linerdesign.documents.schedule import schedule
 from linerdesign.expressions.tree import tables
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
 from linerdesign.methods.symbols import SYMBOLS, name_of
@@ -131,6 +132,14 @@ def test_the_contents_name_what_there_is():
     assert page_module._contents((Heading("A"), Heading("B", 2)), homes) == [("#part0", "A")]
     alone = page_module._contents(document(results(toml())).blocks, homes)
     assert [target for target, _ in alone] == ["#part0", "#pipe1", "#equations", "#symbols"]
+    pair = results(toml(), toml({"name": "Two"}))
+    assert 'id="basis"' in page(pair)
+    assert 'id="basis"' not in page(pair[:1])
+    # By itself a schedule has no sheets that it could follow, and no values that pipes share.
+    made = page_module.blocks_markup((schedule(pair, {}),), "US")
+    assert "Two" in made
+    assert 'id="basis"' not in made
+    assert "data-schedule" not in made
 
 
 def test_a_page_opens_with_twenty_sheets_and_packs_the_others_by_twenty(monkeypatch):
