@@ -86,8 +86,7 @@ def rows_of(
     units = [quantity.unit(system)]
     if quantity.kind == "thickness":
         units.append(MM if system == "US" else "in")
-    if any(text and len(text) > len(units) for text in found):
-        units.append(HEADS["before_rounding"])
+    units.append(HEADS["before_rounding"])
     in_mm = all(not text or text[0].unit == MM for text in found)
     if in_mm and quantity.kind == "thickness":
         units[0] = MM
