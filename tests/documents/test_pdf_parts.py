@@ -88,6 +88,14 @@ def test_a_table_begins_on_a_page_where_six_rows_of_it_fit(above, pieces):
     assert [len(part) for part in parts] == [1 + (len(pieces) == 3), 1, *[1] * (len(parts) - 2)]
 
 
+@pytest.mark.parametrize(("rows", "together"), [(22, True), (23, False)])
+def test_a_part_holds_what_its_page_has_room_for(rows, together):
+    """The last 34 rows of the table above, with its heads, leave 60 - 34 - 4 = 22 to the next."""
+    parts = pdf._paper_parts([_table(0, 2, 28), _table(1, 40, 100), _table(2, 40, rows)])
+    last = [[len(block.rows) for block in part] for part in parts[2:]]
+    assert last == ([[34, rows]] if together else [[34], [rows]])
+
+
 @pytest.mark.parametrize(
     ("sheets", "sizes"), [(0, [0]), (1, [1]), (12, [12]), (13, [12, 1]), (25, [12, 12, 1])]
 )
