@@ -71,7 +71,8 @@ def program(blocks: Sequence[Block]) -> str:
                 key, source = _key(place, row, column), _source(live, columns)
                 formulas.append(f"{json.dumps(key)}: (c) => {source}")
     data = json.dumps({"names": names, "columns": columns, "values": values}, ensure_ascii=True)
-    made = f"const live = {data.replace('<', chr(92) + 'u003c')};\n"
+    written = data.replace("<", "\\u003c")
+    made = f"const live = {written};\n"
     return made + "const formulas = (f, v, col) => ({\n" + ",\n".join(formulas) + "\n});\n"
 
 

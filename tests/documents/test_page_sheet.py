@@ -414,6 +414,18 @@ def test_a_live_table_becomes_data_and_functions():
     assert page_live.cells_of(blocks, 0) == {}
 
 
+def test_no_text_of_a_live_table_can_end_its_script():
+    """A browser ends a script at `</script` wherever it stands (HTML, 4.12.1.3)."""
+    text = "</script><b>"
+    grid = Grid(("name", "t"), "<>", ((text, "2"),), live={(0, 1): Live(text, name="n")},
+                names={0: "c"})  # fmt: skip
+    source = page_live.program((grid,))
+    assert "<" not in source
+    (data,) = re.findall(r"const live = (.*);", source)
+    assert json.loads(data)["values"] == {"0.0.1": [text, 2]}
+    assert json.loads(data)["columns"] == {"c": [["text", text]]}
+
+
 def test_a_table_that_nothing_can_change_is_as_issued():
     """An input without a name drives nothing."""
     fixed = {(0, 1): Live(2.0), (0, 2): Live(6.5, "[1]*3", "area")}
