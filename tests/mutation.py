@@ -441,6 +441,9 @@ EQUIVALENT = {
     ),
     ("documents/pdf", "_AT_ONCE", "2", "3"): "how many parts are set at a time is on no page",
     ("documents/pdf", "_RUNS_KEPT", "11", "12"): "what the typesetter remembers is on no page",
+    ("documents/pdf", "_compiled", "not tagged", "not not tagged"): (
+        "what the typesetter remembers is on no page"
+    ),
     **{
         ("tasks/docket/comparing", "_identified", *slip): "only which are alike counts"
         for slip in (

@@ -105,7 +105,7 @@ def most_columns(grid: Grid, width: int) -> int:
     if sum(widths) - GAP <= width:
         return len(widths)
     fixed, others = widths[: grid.repeat], widths[grid.repeat :]
-    return max((width + GAP - sum(fixed)) // max(others, default=1), 1)
+    return max((width + GAP - sum(fixed)) // max(others, default=GAP), 1)
 
 
 def _boxed(grid: Grid) -> list[list[str]]:
@@ -153,7 +153,7 @@ def _narrowest(head: str, cells: Iterable[str]) -> int:
 def _longest_word(texts: Iterable[str]) -> int:
     """Columns of the longest word, without a comma behind it."""
     words = (word.rstrip(",") for text in texts for word in clean(text).split())
-    return max(map(wide, words), default=1)
+    return wide(max(words, key=wide, default=""))
 
 
 def _widths(rows: Sequence[Sequence[str]], align: str, width: int, gap: int) -> list[int]:

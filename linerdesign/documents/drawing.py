@@ -7,6 +7,8 @@ its classes let a page colour it anew for a dark screen.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
+from itertools import accumulate
 
 from linerdesign.documents.blocks import Picture
 from linerdesign.documents.markup import Markup, element, join
@@ -167,21 +169,18 @@ class _Place:
 
 
 def _place(result: PipeResult) -> _Place:
-    def known(key: str) -> float | None:
-        at_station = result.value(key, result.governing_station)
-        return result.value(key) if at_station is None else at_station
-
+    at = result.governing_station
+    values = result.values[result.stations.index(at) if at else 0]
     per = PER_DEPTH[result.basis.system]
-    bore = (known("D") or 0.0) / per
     return _Place(
         system=result.basis.system,
         above_ground=result.basis.above_ground,
-        bore=bore,
-        crown=(known("D_crown") or bore * per) / per,
+        bore=values["D"] / per,
+        crown=values.get("D_crown", values["D"]) / per,
         wall=result.nominal_thickness / per,
-        cover=known("H"),
-        water=None if _is_dry(result) else known("h_invert"),
-        ovality=known("q") or 0.0,
+        cover=values.get("H"),
+        water=None if _is_dry(result) else values.get("h_invert"),
+        ovality=values.get("q", 0.0),
     )
 
 
@@ -200,8 +199,8 @@ def _is_dry(result: PipeResult) -> bool:
 def _in_ground(place: _Place) -> Markup:
     """The upper picture. One scale serves both directions."""
     water, ground = place.water_drawn, place.ground
-    high = max(place.crown, ground or 0.0, water or 0.0)
-    low = min(0.0, water or 0.0)
+    heights = [0.0, place.crown, *(each for each in (ground, water) if each is not None)]
+    high, low = max(heights), min(heights)
     # Where the ground's height is not known, soil goes on over all that is drawn.
     torn = ground is None and not place.above_ground
     top = high + (high - low) * _TORN if torn else high
@@ -258,11 +257,10 @@ def _labels(place: _Place, zero: float, top: float, scale: float) -> Markup:
         drawn = place.water_drawn
         height = zero + 8 if drawn is None else zero - drawn * scale
         wanted.append((height, _waterwords(place)))
-    texts, last = [], -20.0
-    for y, label in sorted(wanted):
-        last = max(y + 4, last + 15)
-        texts.append(drawn_text(_BESIDE, last, label))
-    return join(*texts)
+    wanted.sort()
+    heights = accumulate((y + 4 for y, _ in wanted), lambda above, y: max(y, above + 15))
+    labels = (label for _, label in wanted)
+    return join(*map(partial(drawn_text, _BESIDE), heights, labels))
 
 
 def _enlarged(place: _Place, drawn: int) -> Markup:

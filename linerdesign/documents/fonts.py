@@ -50,9 +50,9 @@ def _without_any_glyph(codes: set[int]) -> set[int]:
     """Those of the characters that no font of the machine has."""
     import typst
 
-    machine = typst.Fonts(include_system_fonts=True, include_embedded_fonts=False)
     rest = set(codes)
-    for path in sorted({str(font.path) for font in machine.fonts() if font.path}):
+    # Those that Typst itself brings have no path.
+    for path in sorted({str(font.path) for font in typst.Fonts().fonts() if font.path}):
         if not rest:
             break
         rest -= _characters(path)

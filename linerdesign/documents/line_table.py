@@ -44,14 +44,13 @@ def identity_of(step: Step) -> LineKey:
 
 def merge(order: list[LineKey], more: Iterable[LineKey]) -> None:
     """Puts the identities that `order` lacks behind the one that they follow."""
-    known = {identity: place for place, identity in enumerate(order)}
-    place = 0
+    known, place = set(order), 0
     for identity in more:
         if identity in known:
             place = order.index(identity) + 1
         else:
             order.insert(place, identity)
-            known[identity] = place
+            known.add(identity)
             place += 1
 
 
@@ -87,21 +86,14 @@ def rows_of(
     units = [quantity.unit(system)]
     if quantity.kind == "thickness":
         units.append(MM if system == "US" else "in")
-    if any(text and len(text) > len(units) for text in found):
-        units.append(HEADS["before_rounding"])
-    columns = [_padded(each, len(units)) for each in found]
-    in_mm = all(column[0] is None or column[0].unit == MM for column in columns)
+    units.append(HEADS["before_rounding"])
+    in_mm = all(not text or text[0].unit == MM for text in found)
     if in_mm and quantity.kind == "thickness":
         units[0] = MM
     for place, unit in enumerate(units):
-        figures = (column[place] for column in columns)
-        cells = [none if each is None else each.beside(unit) for each in figures]
+        cells = [text[place].beside(unit) if text and place < len(text) else none for text in found]
         if place == 0 or (unit != units[0] and set(cells) != {none}):
             yield unit, cells
-
-
-def _padded(found: Texts | None, length: int) -> list[Figure | None]:
-    return [*(found or ()), *[None] * (length - len(found or ()))]
 
 
 def differing(

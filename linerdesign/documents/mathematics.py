@@ -44,7 +44,7 @@ def _marked() -> tuple[re.Pattern[str], dict[str, str]]:
     """The symbols that no word of a sentence looks like, and the source of each."""
     sources = {each.symbol: print_symbol(key) for key, each in SYMBOLS.items()}
     known = [s for s in sources if "_" in s or is_greek(lettering(s).base)]
-    names = "|".join(map(re.escape, sorted(known, key=len, reverse=True)))
+    names = "|".join(map(re.escape, known))
     return re.compile(rf"(?<![\w./'-])({names})(?![\w']|\.\w)"), sources
 
 

@@ -71,7 +71,8 @@ def program(blocks: Sequence[Block]) -> str:
                 key, source = _key(place, row, column), _source(live, columns)
                 formulas.append(f"{json.dumps(key)}: (c) => {source}")
     data = json.dumps({"names": names, "columns": columns, "values": values}, ensure_ascii=True)
-    made = f"const live = {data.replace('<', chr(92) + 'u003c')};\n"
+    written = data.replace("<", "\\u003c")
+    made = f"const live = {written};\n"
     return made + "const formulas = (f, v, col) => ({\n" + ",\n".join(formulas) + "\n});\n"
 
 
@@ -100,7 +101,7 @@ def _source(live: Live, columns: dict[str, Any]) -> str:
     for token, after in zip(tokens, [*tokens[1:], ""], strict=True):
         if token[0] == '"':
             made.append(json.dumps(token[1:-1].replace('""', '"')).replace("<", "\\u003c"))
-        elif token[0] == "[" and len(token) > 1:
+        elif token[0] == "[":
             made.append(f"c({token[1:-1]})")
         elif token[0].isalpha() or token[0] == "_":
             called = "col" if token in columns else "v"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
+from math import inf
 from types import MappingProxyType
 from typing import Any
 
@@ -64,7 +65,7 @@ _NAME = 60
 _LETTERS = 160
 # Sizes of the letters of a table in points, and the most columns that take them; rows of a table
 # that stays in one piece, and of a short one.
-_SIZES = ((8.5, 8), (7.4, 13), (6.7, 14), (6.2, 1000))
+_SIZES = ((8.5, 8), (7.4, 13), (6.7, 14), (6.2, inf))
 _FEW, _SHORT = 12, 24
 # Share of the page that a table takes of which two stand side by side.
 _HALF = 0.48
@@ -136,41 +137,41 @@ def in_columns(grid: Grid) -> Iterator[Grid]:
     return grid.parted(most_columns(grid, _LETTERS))
 
 
-def _size(grid: Grid, heads: Sequence[Sequence[str]]) -> tuple[float, float]:
-    """The size of the letters of a table in points, and its share of the width of a page.
+def _size(grid: Grid, letters: Sequence[int]) -> float:
+    """The size of the letters of a table in points, with so many in its columns.
 
     A short table of many columns is as large as fits, a long one small.
     """
-    letters = [
-        max(map(len, (*lines, *column))) for lines, *column in zip(heads, *grid.rows, strict=True)
-    ]
-    many = len(letters)
-    sizes = [size for size, most in _SIZES if many <= most]
-    if not (grid.narrow or grid.repeat):
-        return sizes[0], 1.0
+    sizes = [size for size, most in _SIZES if len(letters) <= most]
+    if not grid.narrow:
+        return sizes[0]
     if len(grid.rows) <= _SHORT:
         sizes = [size for size, _ in _SIZES if size >= sizes[0]]
     halves = [size for size in sizes if _share(letters, size) < _HALF]
     fitting = [size for size in sizes if _share(letters, size) <= 1]
     long = len(grid.rows) > _SHORT
-    size = (halves[:1] if long else []) or fitting[:1] or sizes[-1:]
-    return size[0], _share(letters, size[0])
+    first, *_ = [*halves, *fitting, sizes[-1]] if long else [*fitting, sizes[-1]]
+    return first
 
 
 def _share(letters: Sequence[int], size: float) -> float:
+    """How much of the width of a page a table takes."""
     return sum(count * _WIDE * size + _INSET for count in letters) / _ACROSS
 
 
 def _grid(grid: Grid) -> Data:
     heads = heads_in_lines(grid)
-    size, share = _size(grid, heads)
+    letters = [
+        max(map(len, (*lines, *column))) for lines, *column in zip(heads, *grid.rows, strict=True)
+    ]
+    size = _size(grid, letters)
     return {
         "columns": [
             _cell(grid, -1, column, raised("\n".join(lines))) for column, lines in enumerate(heads)
         ],
         "size": size,
         "dense": len(grid.rows) > _SHORT,
-        "halves": grid.narrow and share < _HALF and len(grid.rows) > _FEW,
+        "halves": grid.narrow and _share(letters, size) < _HALF and len(grid.rows) > _FEW,
         "align": list(grid.align),
         "rows": [
             [_cell(grid, row, column, cell) for column, cell in enumerate(cells)]
@@ -317,7 +318,7 @@ def _steps(
 
     `known` says where the formula of a line stands already, by its number.
     """
-    runs = groupby(steps, key=lambda step: (step.key, step.line is None))
+    runs = groupby(steps, key=lambda step: (step.key, bool(step.line)))
     return [_run(list(run), system, formulas, known) for _, run in runs]
 
 

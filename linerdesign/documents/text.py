@@ -171,7 +171,7 @@ def _inputs(result: PipeResult, steps: Sequence[Step], width: int) -> Iterator[s
     """Number, symbol, meaning, value and source of each input."""
     rows = [_input(step, result.basis.system) for step in steps]
     rows += [_said(each) for each in result.in_words]
-    natural = [max((len(row[i]) for row in rows), default=0) for i in range(5)]
+    natural = [max(map(len, column)) for column in zip(*rows, strict=True)]
     # The meaning gives way first, then the source; the numbers never do.
     free = width - natural[1] - natural[3] - 9
     source = min(natural[4], max(free - natural[2], free // 3, NARROWEST))

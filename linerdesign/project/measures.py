@@ -64,7 +64,7 @@ class Kind:
     The example is `number` in `usual_unit`.
     A number is over zero, unless `zero` or `negative` lets in more, `negative` from `least` on; it
     is at most `most`, and under `below`. Ends that are not zero are meant in `unit`, which has no
-    other beside it, but for temperatures.
+    other beside it, but for temperatures. `words` are what a file may state in place of a number.
     """
 
     noun: str
@@ -76,11 +76,17 @@ class Kind:
     least: float = -LARGEST
     below: float = math.inf
     most: float = LARGEST
+    words: str = ""
+
+    @property
+    def named(self) -> str:
+        """The noun with its article."""
+        return f"{'an' if self.noun[0] in 'aeio' else 'a'} {self.noun}"
 
     @property
     def what(self) -> str:
-        """The noun with its article."""
-        return f"{'an' if self.noun[0] in 'aeio' else 'a'} {self.noun}"
+        """What a file may state: a quantity, or what takes its place in words."""
+        return f"{self.named}, or {self.words}" if self.words else self.named
 
     @property
     def example(self) -> str:
@@ -110,11 +116,11 @@ class Kind:
         if end < LARGEST:
             least = "over 0" if lower == ">" else "at least 0"
             most = "under" if upper == "<" else "at most"
-            return f"{self.what}, {least} and {most} {end:g} {self.unit}".rstrip()
+            return f"{self.named}, {least} and {most} {end:g} {self.unit}".rstrip()
         if self.negative:
             least = f", at least {self.least:g} {self.unit}" if self.least > -LARGEST else ""
-            return f"{self.what}{least}"
-        return f"{self.what} {'greater than zero' if lower == '>' else 'that is not negative'}"
+            return f"{self.named}{least}"
+        return f"{self.named} {'greater than zero' if lower == '>' else 'that is not negative'}"
 
 
 KINDS = {
@@ -127,7 +133,7 @@ KINDS = {
     "level": Kind("height", "m", "6", "ft", zero=True, negative=True),
     "length": Kind("length", "m", "320", "ft"),
     "modulus": Kind("stress", "MPa", "250000", "psi"),
-    "soil modulus": Kind("modulus, or a soil and its compaction", "MPa", "1000", "psi"),
+    "soil modulus": Kind("modulus", "MPa", "1000", "psi", words="a soil and its compaction"),
     "pressure": Kind("pressure", "MPa", "60", "psi"),
     "load": Kind("pressure", "MPa", "1.2", "psi", zero=True),
     "vacuum": Kind("pressure", "MPa", "2", "psi"),

@@ -8,6 +8,7 @@ from functools import cache
 import pytest
 from projects import FELT, LATERAL, LEGS, PIPE, toml
 
+from linerdesign import __version__
 from linerdesign.documents import json as as_json
 from linerdesign.documents import legs, second, thin_wall
 from linerdesign.documents.blocks import Addition, Bullets, Heading, LegsTable, Paragraph
@@ -18,8 +19,10 @@ from linerdesign.documents.working import Working, working_data
 from linerdesign.interface import size
 from linerdesign.methods.result import OtherMethod
 from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.reading import parse
 from linerdesign.project.thin_wall import thin_legs
+from linerdesign.project.thin_wall import thin_wall as thin_wall_of
 from linerdesign.words import sentence
 
 SECOND = '[criteria.second_method]\nmethod = "encased ring"\n'
@@ -328,6 +331,65 @@ def test_what_a_thin_wall_carries_is_tabled_never_too_high(units):
     assert thin_wall.data(found)[0]["working"]
 
 
+def _capacity(**pipe):
+    """The design of a pipe of two stations, and what its thin wall carries."""
+    stations = [{"at": "0 ft", "cover": "9 ft"}, {"at": "90 ft", "cover": "16 ft"}]
+    given = toml(pipe | {"station": stations}, drop=("cover",))
+    (result,) = size(parse(given.encode(), "p.toml")).pipes
+    return result, thin_wall.addition(thin_wall_of(result))
+
+
+def test_the_capacity_of_a_wall_says_where_under_what_and_how_long():
+    """By hand: 50 % at 50 years is a straight line in logarithms of time from 1 h, on which the
+    retention that suffices stands at t = (50 years) ** (ln(r)/ln(1/2)), in hours."""
+    result, made = _capacity(design_thickness="25 mm", live_load="HL-93")
+    title, table, remarks, *working = made.blocks
+    assert (made.kind, title) == ("allowable", Heading("Capacity of this wall", 2))
+    assert table.caption == "Allowable at design N, varied one at a time, all else as designed"
+    assert [row[0] for row in table.rows] == ["0 ft"] * 3 + ["90 ft"] * 3
+    share = made.data[0]["modulus_retention_percent"] / 100
+    hours = (50 * 365.25 * 24) ** (math.log(share) / math.log(0.5))
+    years = hours / (365.25 * 24)
+    assert made.data[1]["life_years"] == pytest.approx(years, rel=1e-3)
+    assert remarks.items == (
+        "live load by HL-93: the share is that of the design vehicle at this cover",
+        f"remaining life: the wall passes down to a modulus retention of {100 * share:.1f} %; "
+        f"with the retention of the design, {years:.2g} years from loading",
+        "the owner and the engineer of record decide on the use of this wall",
+    )
+    ending = "at which the governing equation requires exactly this wall"
+    assert [block.caption for block in working] == [
+        f"Allowable groundwater above invert at 90 ft, {ending}",
+        f"Allowable depth of cover to crown at 90 ft, {ending}",
+        "Remaining life at design N, by a straight line in logarithms of time from 1 h",
+    ]
+    assert all(block.system == result.basis.system for block in working)
+    # Four figures, cut: what is printed is still carried.
+    for row, allowed in zip(table.rows[:3], ("groundwater_above_invert", "cover", "live_load"),
+                            strict=True):  # fmt: skip
+        value = made.data[0][allowed]
+        digits = 3 - math.floor(math.log10(value))
+        assert float(row[3].split()[0]) == math.floor(value * 10**digits) / 10**digits
+
+
+def test_a_wall_that_nothing_makes_pass_has_no_life():
+    _, made = _capacity(design_thickness="12 mm")
+    *_, table, remarks = made.blocks
+    assert {row[3:] for row in table.rows if row[0] == "90 ft"} == {("fails at any value", "-")}
+    assert remarks.items == (
+        "remaining life: none at design N; no modulus retention is sufficient",
+        "the owner and the engineer of record decide on the use of this wall",
+    )
+
+
+def test_of_a_load_of_nothing_no_share_is_said():
+    _, made = _capacity(design_thickness="24 mm", live_load="0 psi")
+    load = next(row for row in made.blocks[1].rows if row[:2] == ("0 ft", "live load at the crown"))
+    assert load[2] == "0 psi"
+    assert float(load[3].removesuffix(" psi")) > 0
+    assert load[4] == "-"
+
+
 PROJECTS = {
     "plain": toml({"live_load": "HL-93"}, criteria={"minimum_thickness": "40 mm"}),
     "stations": toml({"station": [{"at": "a"}, {"at": "b", "cover": "22 ft"}]}),
@@ -413,6 +475,19 @@ def test_json_text_shows_every_letter_and_no_character_that_a_terminal_obeys():
     for broken in (math.nan, math.inf):
         with pytest.raises(ValueError, match="not JSON compliant"):
             as_json.text({"a": broken})
+
+
+def test_what_a_result_rests_on_as_data():
+    """The texts of the project that are given; units and criteria are none, but choices."""
+    given = {"units": "SI", "number": "HW-7", "location": "Mill Lane"}
+    info = parse(toml(project=given).encode(), "p.toml").info
+    identity = Identity((FileRead("project", "p.toml", "ab" * 32),), "9f3a-0001")
+    assert as_json.identity_data(info, identity) == {
+        "project": {"title": "Harrowmere trunk", "number": "HW-7", "location": "Mill Lane"},
+        "program": {"name": "linerdesign", "version": __version__},
+        "files": [{"role": "project", "name": "p.toml", "sha256": "ab" * 32}],
+        "fingerprint": "9f3a-0001",
+    }
 
 
 def test_amounts_have_their_unit_and_what_is_not_there_is_none():

@@ -13,7 +13,7 @@ from projects import toml
 from rich_projects import OWNER, laterals, put, street
 
 from linerdesign.documents import pdf, text
-from linerdesign.documents.blocks import Grid, Worked
+from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph, Worked
 from linerdesign.documents.classes import classes
 from linerdesign.documents.line_table import identity_of
 from linerdesign.documents.numbers import arithmetic, operand
@@ -265,6 +265,113 @@ def test_a_line_worked_at_each_station_is_not_said_to_be_worked_otherwise(tmp_pa
     assert found.cases is None or not [row for row in found.cases.rows if row[1] == "l_tr"]
 
 
+def test_classes_stand_block_by_block(tmp_path):
+    """Wheels of a truck on two pipes, a load that is stated on the third; two in good condition."""
+    good = {"condition": "partially deteriorated"}
+    drop = ("cover", "soil_unit_weight", "soil_reaction_modulus", "live_load")
+    texts = [
+        toml({"name": "road", "live_load": "HL-93", "cover": "9 ft", "ovality": "12 %"}),
+        toml({"name": "deep", "live_load": "HL-93", "cover": "12.05 ft", "ovality": "11 %"}),
+        toml({"name": "field" * 9}),
+        toml(good | {"name": "creek"}, drop=drop),
+        toml(good | {"name": "brook", "ovality": "3 %"}, drop=drop),
+    ]
+    pipes = "".join(each[each.index("[[pipe]]") :] for each in texts)
+    project = read(put(tmp_path, texts[0].partition("[[pipe]]")[0] + pipes))
+    blocks = list(size(project).document.on_paper().blocks)
+    start = next(n for n, b in enumerate(blocks) if getattr(b, "text", "").startswith("Class A"))
+    head, about, first, more, second, cases, ranges, table, *others = blocks[start:]
+    assert head == Heading("Class A: fully deteriorated, gravity pipe")
+    members = "Pipes {}. Worked line by line: pipe {}; the others in the calculation table."
+    assert about.text.startswith(members.format("1, 2, 3", "1, road") + " The line numbers of a ")
+    assert more == Heading(f"Class A: further lines, worked for pipe 3, {('field' * 9)[:39]}…", 2)
+    assert (first.result.name, second.result.name) == ("road", "field" * 9)
+    assert (first.checks.caption[:9], second.checks) == ("Checks at", None)
+    assert [step.key for step in second.steps] == ["W_s"]
+    # A value of a published rule has the letter of how sure it is.
+    letters = {s.key: s.origin.provenance for s in first.steps if s.origin and s.origin.provenance}
+    wanted = {"w_t": "m", "s_wheel": "s", "n_wheel": "d", "S_min": "a"}
+    assert {key: letters[key] for key in wanted} == wanted
+    assert isinstance(first, Worked)
+    assert isinstance(second, Worked)
+    assert (first.known, second.known) == ({}, {})
+    assert {row[1]: row[2:] for row in cases.rows}["l_tr"] == ("14.6908 + 14", "2")
+    assert (cases.columns, cases.align) == (("no.", "", "numbers", "pipes"), "><><")
+    assert cases.narrow
+    assert [SYMBOLS[key].symbol for key in cases.symbols.values()] == [r[1] for r in cases.rows]
+    assert list(cases.symbols) == [(place, 1) for place in range(len(cases.rows))]
+    assert ranges == Bullets(
+        ("line 30: ovality over 10 %, the largest distortion covered by Appendix X1 (pipe 2)",)
+    )
+    assert table.caption == "Calculation table A"
+    assert table.columns == ("no.", "", "unit", "2: deep", f"3: {('field' * 9)[:39]}…")
+    assert (table.align, table.repeat) == ("><<>>", 3)
+    assert table.boxed == {(len(table.rows) - 1, 3), (len(table.rows) - 1, 4)}
+    # Symbols stand in the second column of lines, which begin with their number.
+    assert {place: SYMBOLS[key].symbol for place, key in table.symbols.items()} == {
+        (place, 1): row[1] for place, row in enumerate(table.rows) if row[0]
+    }
+    rows = {row[1]: (row[2], *row[3:]) for row in table.rows if row[1]}
+    assert rows["q_p"] == ("%", "11", "2")
+    assert rows["q"] == ("%", "11 !", "2")
+    assert rows["LLDF"] == ("", "1.15", "–")
+    deep, field = (result for number, result in _of(project) if number in (2, 3))
+    checks = ("X1.1", "X1.2", "DR limit", "X1.3", "X1.4")
+    assert [row[1:] for row in table.rows[-8:]] == [
+        *((name, "", "passes", "passes") for name in checks),
+        ("governs", "", deep.governing, field.governing),
+        ("min. N", "", *(f"{int(100 * p.own_safety_factor) / 100:.2f}" for p in (deep, field))),
+        ("nominal t", "mm", *(f"{25.4 * p.nominal_thickness:.5g}" for p in (deep, field))),
+    ]
+    # The second class names the formulas of the first, by the lines of both.
+    head, about, third, table = others[:4]
+    assert head == Heading("Class B: partially deteriorated, gravity pipe")
+    assert about == Paragraph(members.format("4, 5", "4, creek"))
+    keys = {f"(formula: A {step.number})": step.key for step in (*first.steps, *second.steps)}
+    own = {step.number: step.key for step in third.steps}
+    assert {number: keys[text] for number, text in third.known.items()} == {
+        number: key for number, key in own.items() if key != "t_required"
+    }
+    assert table.columns[3:] == ("5: brook",)
+
+
+def _of(project):
+    return enumerate(designed_all(tasks(project)), 1)
+
+
+PRESSED = {"internal_pressure": "20 psi", "hole_diameter": "1 in"}
+GOOD = {"condition": "partially deteriorated"}
+SITE = ("cover", "soil_unit_weight", "soil_reaction_modulus", "live_load", "ovality")
+
+
+@pytest.mark.parametrize(
+    ("pipes", "kinds"),
+    [
+        ([GOOD], "gravity pipe"),
+        ([GOOD | PRESSED], "pressure pipe"),
+        ([GOOD | PRESSED | {"vacuum": "5 psi"}], "pressure pipe, vacuum"),
+        ([GOOD, GOOD | PRESSED], "gravity pipe, pressure pipe"),
+        (
+            [{"above_ground": True, "internal_pressure": "60 psi", "host_diameter": "12 in"}],
+            "pressure pipe, above ground",
+        ),
+    ],
+)
+def test_the_kinds_of_pipe_of_a_class_are_said_once(pipes, kinds, tmp_path):
+    texts = [
+        toml(
+            each | {"name": f"P{number}"},
+            {"tensile_strength": "5000 psi"},
+            drop=(*SITE, "groundwater_above_invert") if "above_ground" in each else (),
+        )
+        for number, each in enumerate((*pipes, *pipes))
+    ]
+    named = "".join(text[text.index("[[pipe]]") :] for text in texts)
+    project = read(put(tmp_path, texts[0].partition("[[pipe]]")[0] + named))
+    (found,) = classes(designed_all(tasks(project)))
+    assert found.kinds == kinds
+
+
 def test_lines_that_take_another_case_are_a_table_under_a_title(tmp_path):
     """Under 9 ft of cover the wheels of the axles don't overlap, under 12.05 ft they do: by hand
     10/12 + 1.15*12.05 = 14.6908 ft over an axle spacing of 14 ft (AASHTO LRFD 3.6.1.2.6)."""
@@ -276,6 +383,49 @@ def test_lines_that_take_another_case_are_a_table_under_a_title(tmp_path):
     (row,) = (row for row in found.cases.rows if row[1] == "l_tr")
     assert row[2:] == ("14.6908 + 14", "2")
     assert found.cases.caption.startswith("Lines of other pipes")
+
+
+def test_a_check_that_does_not_apply_to_a_pipe_has_a_dash(tmp_path):
+    """Without groundwater neither X1.1 nor X1.2 is checked, and there is no safety factor."""
+    drop = ("cover", "soil_unit_weight", "soil_reaction_modulus", "live_load")
+    wet = toml(GOOD | {"name": "wet"}, drop=drop)
+    dry = toml(
+        GOOD | {"name": "dry", "groundwater": "none"}, drop=(*drop, "groundwater_above_invert")
+    )
+    wetter = toml(GOOD | {"name": "wetter", "groundwater_above_invert": "20 ft"}, drop=drop)
+    tables = [text_[text_.index("[[pipe]]") :] for text_ in (wet, dry, wetter)]
+    head = wet.partition("[[pipe]]")[0]
+
+    def foot(count):
+        project = read(put(tmp_path, head + "".join(tables[:count])))
+        (found,) = classes(designed_all(tasks(project)))
+        assert found.worked[0][0] == 1
+        return {row[1]: row[3:] for row in found.table.rows if not row[0] and row[1]}
+
+    assert foot(2)["DR limit"] == ("passes",)
+    assert not {"X1.1", "X1.2"} & foot(2).keys()
+    both = foot(3)
+    assert (both["X1.1"], both["X1.2"]) == (("–", "passes"), ("–", "passes"))
+    assert both["DR limit"] == ("passes", "passes")
+    assert both[HEADS["safety"]][0] == "-"
+    assert HEADS["safety_legs"] not in both
+
+
+def test_cases_of_one_line_stand_in_the_order_of_their_pipes(tmp_path):
+    """By hand 10/12 + 1.15*12.5 = 15.2083 ft, and 14.6908 ft as above."""
+    roads = [
+        toml({"name": name, "live_load": "HL-93", "cover": cover})
+        for name, cover in (("a", "9 ft"), ("b", "12.5 ft"), ("c", "12.05 ft"))
+    ]
+    text_ = roads[0] + "".join(each[each.index("[[pipe]]") :] for each in roads[1:])
+    (found,) = classes(designed_all(tasks(read(put(tmp_path, text_)))))
+    numbers = [int(row[0]) for row in found.cases.rows]
+    assert numbers == sorted(numbers)
+    assert [row[2:] for row in found.cases.rows if row[1] == "l_tr"] == [
+        ("15.2083 + 14", "2"),
+        ("14.6908 + 14", "3"),
+    ]
+    assert [row[2:] for row in found.cases.rows if row[1] == "n_tr"] == [("2*2", "2, 3")]
 
 
 def test_an_equation_that_only_applies_is_not_said_to_govern(tmp_path):

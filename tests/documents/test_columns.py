@@ -47,6 +47,8 @@ def test_a_table_is_parted_where_it_is_wider_than_the_line(width, most):
     may be the widest, and two of 5 take 3 + 5 + 2 + 5 with it."""
     grid = Grid(("a", "b", "c"), "<<<", (("1", "2", "12345"),), repeat=1)
     assert most_columns(grid, width) == most
+    alike = Grid(("a", "b", "c", "d"), "<<<<", (("1", *["12345"] * 3),), repeat=1)
+    assert [most_columns(alike, width) for width in (14, 15, 22)] == [1, 2, 4]
     # One at least, also where every column is repeated.
     whole = Grid(grid.columns, grid.align, grid.rows, repeat=3)
     assert most_columns(whole, width) == (3 if width >= 11 else 1)
@@ -135,15 +137,39 @@ def test_columns_of_text_give_way_and_those_of_numbers_do_not():
     ]
 
 
+@pytest.mark.parametrize("width", [14, 13, 1])
+def test_no_column_of_text_is_narrower_than_eight_letters_or_its_longest_word(width):
+    """By hand, with one blank between: 8 of a word of twelve letters, 5 of 'three'."""
+    grid = Grid(("a", "b"), "<<", (("abcdefghijkl x", "one two three"),))
+    assert list(table(grid, width)) == [
+        "a        b",
+        "--------------",
+        "abcdefgh one",
+        "ijkl x   two",
+        "         three",
+    ]
+    assert fits(grid, width) == (width == 14)
+
+
+def test_a_column_of_nothing_takes_no_room():
+    grid = Grid(("", "b"), "<<", (("", "one two three four"),))
+    assert list(table(grid, 10)) == ["  b", "----------", "  one two", "  three", "  four"]
+    assert list(table(grid, 9)) == [" b", "---------", " one two", " three", " four"]
+
+
 @pytest.mark.parametrize(
     ("head", "cells", "lines"),
     [
         # As wide as its cells: no need to fold; the comma before a unit goes where it is folded.
-        ("cover, ft", ["1234567.89"], ["cover, ft"]),
+        ("cover, ft", ["123456.89"], ["cover, ft"]),
         ("cover, ft", ["16"], ["cover", "ft"]),
         # A short head has two lines, one of over twelve letters three.
         ("a b c d", ["1"], ["a b", "c d"]),
         ("required thickness, mm", ["27"], ["required", "thickness", "mm"]),
+        # Twelve letters are short: half of them and one are a line.
+        ("aaa bbb cccd", ["1"], ["aaa bbb", "cccd"]),
+        # A third of 17 are five letters.
+        ("a b c d e f g h i", ["1"], ["a b c", "d e f", "g h i"]),
         # A word of more than twelve letters is parted.
         ("reinforcement", ["1"], ["reinforcemen", "t"]),
     ],

@@ -142,8 +142,15 @@ def test_without_cover_the_pipe_stands_in_soil(name):
     first, *others = re.findall(r"(?:q[\d.]+ -8 |t)([\d.]+) 0", soil.get("d"))
     edge = 8 + float(first) + sum(float(each) for each in others)
     assert all(float(level.get("x2")) == pytest.approx(edge) for level in _all(picture, "level"))
+    # Each wave is as steep on both sides: its curve is drawn to its middle.
+    (control,) = re.findall(r"q([\d.]+) -8", soil.get("d"))
+    assert float(control) == pytest.approx(float(first) / 2, rel=1e-3)
     (bore,) = _all(picture, "bore")
-    radius, middle = numbers(bore, "r", "cy")
+    radius, wall, middle = numbers(bore, "r", "stroke-width", "cy")
+    # It goes on by a fifth of the height of what is known.
+    known = [float(level.get("y1")) for level in _all(picture, "level")]
+    known += [middle - radius + wall / 2, middle + radius - wall / 2]
+    assert min(known) - top == pytest.approx(0.2 * (max(known) - min(known)), abs=0.03)
     assert top + 8 < middle - radius
     assert all(top + 8 < float(level.get("y1")) for level in _all(picture, "level"))
     assert "ground: no cover given" in picture.svg
@@ -196,6 +203,9 @@ def test_the_bar_of_scale_is_as_long_as_it_says(size, units):
     # The ground is drawn as wide as the bar.
     assert [numbers(each, "x1", "x2", "y1") for each in wide[:-1]] == [[8, 174, top]]
     left, right, y = numbers(wide[-1], "x1", "x2", "y1")
+    # As far under the ground drawn as that goes on under the pipe.
+    soil, high = numbers(ground, "y", "height")
+    assert y - (soil + high) == pytest.approx(soil + high - (middle + radius - wall / 2), abs=0.02)
     ends = [
         each for each in lines if float(each.get("y1")) == y - 4 and float(each.get("y2")) == y + 4
     ]
@@ -218,6 +228,9 @@ def test_lines_lead_from_a_label_to_what_it_names():
         x, y = numbers(text, "x", "y")
         lines = [each for each in _all(picture, "ink") if each.get("x2") == f"{x - 4}"]
         (line,) = [each for each in lines if float(each.get("y2")) == y - 4]
+        # As thin as the line of the diameter.
+        (diameter,) = [e for e in _all(picture, "ink") if e.get("stroke-dasharray")]
+        assert line.get("stroke-width") == diameter.get("stroke-width")
         from_x, from_y = numbers(line, "x1", "y1")
         middle_x, middle_y, radius, wall = numbers(ring, "cx", "cy", "r", "stroke-width")
         away = ((from_x - middle_x) ** 2 + (from_y - middle_y) ** 2) ** 0.5
@@ -269,6 +282,8 @@ def test_bars_stand_in_rows_beside_their_names():
             assert base == pytest.approx(y + high / 2 + letters / 3, abs=1.5)
     above, under, width = numbers(limit, "y1", "y2", "stroke-width")
     assert width > 1
+    # The line is as long as all rows are high.
+    assert under - above == row * len(groups)
     assert above < top
     assert top + row * (len(groups) - 1) + 18 < under < float(root.get("height"))
 
@@ -352,6 +367,8 @@ def test_ground_and_water_in_words(name, labels, words, site):
     assert picture.caption.startswith(f"Section. Above: the pipe {site}, to one scale.")
     said = [text for text, *_ in texts(picture)]
     assert said[: len(labels)] == labels
+    # Only the pipe above ground has no ovality in its file.
+    assert any(text.startswith("ovality") for text in said) == ("Above" not in words)
     # What the words say of the water stands beside the picture too.
     water = words.partition("; ")[2].removesuffix(".")
     assert not water or water in said
@@ -438,6 +455,8 @@ def test_the_mark_of_a_water_table_stands_on_its_line():
     assert top == y - 9
     assert (start + across) / 2 == tip
     assert left < start < across < right
+    # It begins half its width from the edge.
+    assert start - left == (across - start) / 2
 
 
 @pytest.mark.parametrize(
@@ -510,6 +529,52 @@ def test_the_bar_of_scale_is_the_shortest_round_length_that_shows(size, units, c
     assert base == pytest.approx(y + 4, abs=0.02)
 
 
+@pytest.mark.parametrize(
+    ("units", "size", "cover", "label"),
+    [
+        # Cover and bore are 166 high: of 12 in and 3 ft, 41.5 to a foot; and so on.
+        ("US", "12 in", "3 ft", "1 ft"),
+        ("US", "12 in", "5 ft", "2 ft"),
+        ("US", "12 in", "16 ft", "5 ft"),
+        ("US", "12 in", "40 ft", "10 ft"),
+        ("US", "12 in", "60 ft", "20 ft"),
+        ("US", "12 in", "150 ft", "50 ft"),
+        ("US", "12 in", "300 ft", "100 ft"),
+        # 100 ft are 33 units there, and the longest there is.
+        ("US", "12 in", "500 ft", "100 ft"),
+        ("SI", "12 in", "3 ft", "0.5 m"),
+        ("SI", "3 in", "2 ft", "0.2 m"),
+        # The bore has 118 at most: of 3 in, 472 to a foot.
+        ("US", "3 in", None, "0.1 ft"),
+    ],
+)
+def test_the_bar_of_scale_by_hand(units, size, cover, label):
+    pipe = {"host_diameter": size, "groundwater_above_invert": "0.2 ft"}
+    if cover:
+        picture = cross_section(sized(units, pipe=pipe | {"cover": cover}))
+    else:
+        partly = {"condition": "partially deteriorated"}
+        picture = cross_section(sized(units, pipe=pipe | partly, drop=NO_GROUND))
+    said = [text for text, *_ in texts(picture)]
+    assert [text for text in said if re.fullmatch(r"[\d.]+ (ft|m)", text)] == [label]
+
+
+def test_a_hardly_loaded_wall_has_a_short_bar():
+    """No bar is longer than its ratio says, however little that is."""
+    light = {"condition": "partially deteriorated", "groundwater_above_invert": "0.05 ft"}
+    result = sized(pipe=light | {"design_thickness": "60 mm"}, drop=NO_GROUND)
+    ratios = [check.demand / check.capacity for check in result.checks]
+    assert min(ratios) < 0.005
+    bars = [float(bar.get("width")) for bar in _all(demand_bars(result), "bar")]
+    assert bars == pytest.approx([160 * ratio for ratio in ratios], abs=0.005)
+
+
+def test_of_places_alike_the_first_is_named():
+    stations = [{"at": at, "cover": "9 ft"} for at in ("upper", "lower")]
+    (result,) = results(toml(pipe={"station": stations}, drop=("cover",)))
+    assert {each.text for each in _all(demand_bars(result), "place")} == {"upper"}
+
+
 def test_a_bar_says_its_ratio_and_is_cut_where_it_ends():
     """Three figures; a bar a quarter over capacity is cut there, its number is not."""
     result = sized(pipe={"design_thickness": "20 mm", "live_load": "9 psi"})
@@ -557,6 +622,10 @@ def test_what_stands_together_is_alike_and_evenly_spaced():
     )
     assert (under_left, under) == (left, upper + 15)
     assert x == left / 2
+    # Over the line and under it, in the middle of the ring.
+    for words, each in written.items():
+        if words.startswith(("D = ", "ovality", "not drawn")):
+            assert (each.get("x"), each.get("text-anchor")) == (f"{x}", "middle")
     # Figures of a share are four, as those of a length.
     assert "ovality 2.346 %" in written
     assert "without its ovality of 2.346 %" in picture.caption

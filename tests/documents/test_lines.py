@@ -44,6 +44,17 @@ def test_further_lines_go_behind_the_one_that_they_follow(first, more, order):
     assert "".join(letter for letter, _ in found) == order
 
 
+def test_a_line_is_known_by_its_quantity_and_by_how_it_is_found():
+    stations = [{"at": "a", "cover": "9 ft"}, {"at": "b", "cover": "16 ft"}]
+    steps = {step.key: step for step in sized(pipe={"station": stations}, drop=("cover",)).steps}
+    assert identity_of(steps["D"]) == ("D", "")
+    worst = [step for step in steps.values() if step.line is None and step.arithmetic is not None]
+    assert [identity_of(step) for step in worst] == [(step.key, "worst") for step in worst]
+    assert worst
+    line = steps["t_X1_1"].line
+    assert identity_of(steps["t_X1_1"]) == ("t_X1_1", line.identity)
+
+
 def test_the_figures_of_a_line():
     """A wall in both units, one of whole tenths of a millimetre in these; a flag is marked."""
     made = sized(pipe={"ovality": "12 %", "design_thickness": "22 mm"})

@@ -206,6 +206,7 @@ TAKEN = {
     "nu": ((">", 0), ("<", 0.5), "a number, over 0 and under 0.5"),
     "H": ((">", 0), "a depth greater than zero"),
     "h_invert": ("a height",),
+    "E_s": ((">", 0), "a modulus greater than zero"),
     "W_s": ((">=", 0), "a pressure that is not negative"),
     "t": ((">", 0), "a length greater than zero"),
 }

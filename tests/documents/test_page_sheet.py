@@ -2,10 +2,11 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from pages import STATIONS, Reader, document, page, results
-from projects import toml
+from projects import LATERAL, LEGS, PIPE, toml
 
 from linerdesign.documents import page as page_module
 from linerdesign.documents import page_live
@@ -14,6 +15,7 @@ from linerdesign.documents.blocks import Grid, Heading, Live, Paragraph, Sheet
 from linerdesign.documents.mathematics import page_formula, page_symbol, text_symbol
 from linerdesign.documents.numbers import both_units, printed_value
 from linerdesign.documents.page_sheet import Appendix, Homes, sheet_view
+from linerdesign.documents.pdf_blocks import Formulas, block_data
 from linerdesign.documents.shared import shared_by
 from linerdesign.documents.sheet import (
     CHECK_COLUMNS,
@@ -25,9 +27,15 @@ from linerdesign.documents.sheet import (
 )
 from linerdesign.expressions.printing import positional
 from linerdesign.expressions.tree import tables
-from linerdesign.methods.equation import Severity
+from linerdesign.interface import size
+from linerdesign.methods.equation import Provenance, Severity
+from linerdesign.methods.legs import LEG_FAILS
 from linerdesign.methods.method import checks_of, choice_of_thickness, requirement, verification
+from linerdesign.methods.sizing import design
 from linerdesign.methods.symbols import SYMBOLS, name_of
+from linerdesign.methods.verification import Verified
+from linerdesign.methods.verification import identity_of as verified_as
+from linerdesign.project.reading import parse
 from linerdesign.words.documents import LABELS
 
 CASES = {
@@ -43,6 +51,14 @@ CASES = {
     ),
 }
 FIRST = 3
+# As the legend of a sheet has them.
+LETTERS = {
+    Provenance.SEEN: "s",
+    Provenance.SECONDARY: "a",
+    Provenance.MEMORY: "m",
+    Provenance.DERIVED: "d",
+    Provenance.PRACTICE: "p",
+}
 
 
 @pytest.fixture(params=[(case, units) for case in CASES for units in ("US", "SI")], ids=str)
@@ -189,8 +205,7 @@ def test_lines_stand_in_three_parts_with_their_equations(seen):
             assert entry["number"] == step.line.equation.number
             number, _, letter = shown["reference"].rpartition("; ")
             assert number == step.line.equation.number
-            assert letter in "samdp"
-            assert len(letter) == 1
+            assert letter == LETTERS[step.line.equation.provenance]
             assert shown["typed"] == entry["typed"]
             assert shown["typed"].startswith(f"{step.symbol} = ")
 
@@ -208,11 +223,24 @@ def test_lists_that_a_change_may_fill_are_there_though_empty(seen):
         assert tuple(text for text, _ in each["texts"]) == known[title]
     # What a range of a line raises follows the numbers; a note of the project does not.
     ranges = {(limit.code, step.station) for step in result.steps for limit in step.limits_left}
-    live = {n.text for n in result.notes if (n.code, n.station) in ranges}
     follow = {text for each in lists.values() for text, moved in each["texts"] if moved}
-    assert live <= follow
+    assert follow == {
+        n.text
+        for n in result.notes
+        if (n.code, n.station) in ranges or n.code == "design.no_listed_thickness"
+    }
     defaults = {n.text for n in result.notes if n.severity is Severity.DEFAULT}
     assert not follow & defaults
+
+
+def test_what_a_leg_fails_follows_the_numbers():
+    lateral = toml(LATERAL | {"design_thickness": "2 mm"}, drop=(*PIPE,)) + LEGS
+    (result,) = size(parse(lateral.encode(), "x.toml")).pipes
+    (note,) = [each for each in result.notes if each.code == LEG_FAILS]
+    view = sheet_view(result, 1, Appendix("US", {}), Homes({}, "US"))
+    told = dict(pair for each in view["lists"] for pair in each["texts"])
+    assert told[note.text]
+    assert [text for text, moved in told.items() if moved] == [note.text]
 
 
 def test_the_appendix_has_every_equation_table_and_symbol_once(seen):
@@ -236,9 +264,8 @@ def test_the_appendix_has_every_equation_table_and_symbol_once(seen):
         assert entry["meaning"] == equation.meaning
         assert entry["formula"] == page_formula(line.result, line.tree)
         assert entry["edition"] == equation.edition
-        assert re.fullmatch(
-            re.escape(f"{equation.clause}; {equation.source}") + r" \([samdp]\)", entry["source"]
-        )
+        known = LETTERS[equation.provenance]
+        assert entry["source"] == f"{equation.clause}; {equation.source} ({known})"
         keys = dict.fromkeys((line.result, *line.arguments))
         assert [each for each, _ in entry["legend"]] == [text_symbol(key) for key in keys]
         for (_, text), key in zip(entry["legend"], keys, strict=True):
@@ -263,6 +290,26 @@ def test_the_appendix_has_every_equation_table_and_symbol_once(seen):
         assert page_symbol(key) in each["symbol"]
 
 
+def test_an_equation_that_the_office_verified_has_its_letter():
+    (plain,) = results(CASES["one place"])
+    (equation,) = {s.line.equation for s in plain.steps if s.key == "t_X1_1"}
+    record = Verified("2022", "X1.2.1", "A. Reed", "2026-01-05")
+    result = design(replace(plain.task, verified={verified_as(equation): record}))
+    appendix = Appendix("US", result.task.verified)
+    view = sheet_view(result, 1, appendix, Homes({}, "US"))
+    found = {line["id"]: line["reference"] for _, lines in view["parts"] for line in lines}
+    assert found.pop("pipe1-t_X1_1").endswith("; v")
+    assert not [each for each in found.values() if each.endswith("; v")]
+    entries = {entry["typed"].partition(" = ")[0]: entry for entry in appendix.equations()}
+    assert entries.pop("t_X1.1")["source"].endswith(" (v)")
+    assert not [each for each in entries.values() if each["source"].endswith(" (v)")]
+    # In print, behind the clause.
+    data = block_data(Sheet(result, 1), Formulas())
+    runs = {run["plain"]: run["source"] for run in data["steps"]}
+    assert runs.pop("t_X1.1") == f"{equation.clause} v"
+    assert not [source for source in runs.values() if source.endswith(" v")]
+
+
 def test_a_sheet_of_the_same_lines_goes_again():
     first, second, other = results(
         toml(), toml({"name": "Two"}), toml({"condition": "partially deteriorated"})
@@ -282,6 +329,7 @@ def test_shared_values_have_a_home_from_which_all_fields_repeat_them():
     homes, appendix = Homes(parts, "US"), Appendix("US", {})
     views = homes.views(appendix)
     assert [part for part, _ in views] == list(parts)
+    assert list(parts) == ["Resin Felt A", "Resin Other", "Criteria"]
     number, homes_of = 0, {}
     for (part, rows), values in zip(views, parts.values(), strict=True):
         for row, shared in zip(rows, values.values(), strict=True):
@@ -307,6 +355,13 @@ def test_shared_values_have_a_home_from_which_all_fields_repeat_them():
     other = sheet_view(designs[1], 4, appendix, homes)
     factor = next(f for f in other["inputs"] if f["name"] == "pipe4_safety_factor")
     assert (factor["home"], factor["repeats"]) == ("pipe1_safety_factor", ["pipe4_safety_factor"])
+
+
+def test_resins_stand_before_criteria_and_these_before_published_rules():
+    roads = results(*(toml({"name": name, "live_load": "HL-93"}) for name in "ab"))
+    parts = shared_by([Sheet(design_, number) for number, design_ in enumerate(roads, 1)])
+    assert list(parts) == ["Resin Felt A", "Criteria", "Live load rules"]
+    assert shared_by([Sheet(roads[0], 1)]) == {}
 
 
 def test_the_contents_of_a_page_lead_to_its_parts():
@@ -357,6 +412,18 @@ def test_a_live_table_becomes_data_and_functions():
         (1, 2): ("1.1.2", False, "second, u", "yes"),
     }
     assert page_live.cells_of(blocks, 0) == {}
+
+
+def test_no_text_of_a_live_table_can_end_its_script():
+    """A browser ends a script at `</script` wherever it stands (HTML, 4.12.1.3)."""
+    text = "</script><b>"
+    grid = Grid(("name", "t"), "<>", ((text, "2"),), live={(0, 1): Live(text, name="n")},
+                names={0: "c"})  # fmt: skip
+    source = page_live.program((grid,))
+    assert "<" not in source
+    (data,) = re.findall(r"const live = (.*);", source)
+    assert json.loads(data)["values"] == {"0.0.1": [text, 2]}
+    assert json.loads(data)["columns"] == {"c": [["text", text]]}
 
 
 def test_a_table_that_nothing_can_change_is_as_issued():

@@ -38,6 +38,9 @@ def test_a_table_has_numbers_in_print_and_symbols_in_mathematics():
     assert first[1:] == ["12,345.5", "−3"]
     # In a column of words nothing is written anew.
     assert second == ["plain - 3", "5", str(text_symbol("H"))]
+    # But for units with a power; differences stay as they were written.
+    words = Grid(("unit",), "<", (("ft^3",), ("2 - 3",), ("10000",)))
+    assert rows(blocks_markup((words,), "US"))[1:] == [["ft³"], ["2 - 3"], ["10000"]]
     read = shown(grid)
     classes = [about.get("class") or "" for tag, about, _ in read.all() if tag in ("td", "th")]
     assert [("figure" in each) for each in classes] == [False, True, True] * 3

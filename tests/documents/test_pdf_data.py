@@ -19,7 +19,7 @@ from linerdesign.documents.blocks import (
     Sheet,
     Worked,
 )
-from linerdesign.documents.mathematics import print_symbol
+from linerdesign.documents.mathematics import print_formula, print_symbol
 from linerdesign.documents.numbers import printed_text, printed_value
 from linerdesign.documents.pdf_blocks import Formulas, block_data
 from linerdesign.documents.sheet import (
@@ -32,6 +32,8 @@ from linerdesign.documents.sheet import (
     origin_text,
     remark_lists,
 )
+from linerdesign.documents.working import working_grid
+from linerdesign.expressions.tree import tables
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
 from linerdesign.words.documents import LABELS
@@ -100,9 +102,11 @@ def _are_told(runs, steps, formulas, system, known):
         if step.line is None:
             assert (run["source"], run["formula"]) == (step.source, "")
             continue
-        clause, _, letter = run["source"].rpartition(" ")
-        assert clause == step.line.equation.clause
-        assert letter in "samdp"
+        equation = step.line.equation
+        letter = {
+            "SEEN": "s", "SECONDARY": "a", "MEMORY": "m", "DERIVED": "d", "PRACTICE": "p",
+        }[equation.provenance.name]  # fmt: skip
+        assert run["source"] == f"{equation.clause} {letter}"
         if run["before"]:
             assert run["formula"] == ""
         else:
@@ -110,6 +114,9 @@ def _are_told(runs, steps, formulas, system, known):
             assert source == run["formula"]
             assert plain.startswith(f"{step.symbol} = ")
             assert source.startswith(f"{print_symbol(step.key)} = ")
+            # In symbols; of a table the rows and columns that were read may stand alone.
+            if not tables(step.line.tree):
+                assert source == print_formula(step.key, step.line.tree)
     # Stations of one quantity share a run, and another quantity begins one.
     keys = [(run["plain"], run["equation"]) for run in runs]
     assert all(one != other for one, other in pairwise(keys))
@@ -132,6 +139,11 @@ def test_a_sheet_is_handed_over_whole(result):
         )
     ]
     assert facts["Status"] == result.status
+    factor = result.own_safety_factor
+    cut = "-" if factor is None else f"{int(factor * 100) / 100:.2f}"
+    assert facts[LABELS["safety"]] == cut
+    required = result.required_thickness * (25.4 if system == "US" else 1)
+    assert f"{required:.4g} mm" in facts[LABELS["required"]]
     assert facts["Condition of the host pipe"] == result.basis.condition
     assert facts["Resin"] == "Felt A"
     assert facts["Governing equation"].startswith(result.governing)
@@ -176,6 +188,17 @@ def test_worked_lines_are_handed_over_whole(result):
     _are_told(data["steps"], computed(result), formulas, system, known)
     alone = block_data(Worked(result, computed(result)), Formulas())
     assert (alone["inputs"], alone["drawn"]) == ([], None)
+
+
+def test_a_long_name_of_a_station_is_cut_in_its_lines_and_whole_among_the_inputs():
+    """One line holds sixty letters of it."""
+    names = ("m" * 60, "n" * 61)
+    stations = [{"at": name, "cover": f"{9 + n} ft"} for n, name in enumerate(names)]
+    (made,) = results(toml({"station": stations}, drop=("cover",)))
+    data = block_data(Sheet(made, 1), Formulas())
+    assert {row["station"] for row in data["inputs"]} == {"", *names}
+    entries = {entry["station"] for run in data["steps"] for entry in run["entries"]}
+    assert entries == {"", "m" * 60, "n" * 59 + "…"}
 
 
 def _letters(count, rows=1, **kind):
@@ -240,6 +263,35 @@ def test_a_narrow_table_is_as_large_as_its_page_holds(count, rows, size, halves)
     assert (plain["size"], plain["halves"], plain["narrow"]) == (8.5, False, False)
 
 
+@pytest.mark.parametrize(("rows", "size"), [(24, 8.5), (25, 7.4)])
+def test_a_table_of_24_rows_is_short(rows, size):
+    """Nine columns of 48 letters: with 6 points each they take 0.45 * 8.5 * 48 + 54 = 238 points
+    at 8.5, more than 48 % of 475, and 214, less than that, at 7.4."""
+    row = ("x" * 5,) * 8 + ("x" * 8,)
+    assert _set(Grid(("h",) * 9, "<" * 9, (row,) * rows, narrow=True))["size"] == size
+
+
+@pytest.mark.parametrize(
+    ("letters", "size", "halves"),
+    [
+        # At 8.5 points 2 * 6 + 57 * 3.825 are 230 of 475 points, over 48 %; with 56 they are 226.
+        ((28, 29), 8.5, False),
+        ((28, 28), 8.5, True),
+        # 48 * (6 + 3.825) are 472 points, and one more 481; at 7.4 49 * (6 + 3.33) are 457.
+        ((1,) * 48, 8.5, False),
+        ((1,) * 49, 7.4, False),
+        # 9 * 6 + 117 * 3.825 are 502 points, and at 7.4 444; a short one gets no smaller than its
+        # number of columns asks, whether it fits or not.
+        ((13,) * 9, 7.4, False),
+        ((15,) * 9, 7.4, False),
+    ],
+)
+def test_every_column_takes_its_letters_and_six_points(letters, size, halves):
+    row = tuple("x" * count for count in letters)
+    data = _set(Grid(("h",) * len(row), "<" * len(row), (row,) * 24, narrow=True))
+    assert (data["size"], data["halves"]) == (size, halves)
+
+
 def test_a_table_is_handed_over_with_the_marks_of_its_cells():
     grid = Grid(
         ("name", "head m^2", "D in"),
@@ -262,6 +314,34 @@ def test_a_table_is_handed_over_with_the_marks_of_its_cells():
         ["12345", "5 psi", "x"],
     ]
     assert data["rows"][0][0] in ("a^2", "a²")
+
+
+def test_a_head_is_in_lines_and_a_cell_in_one():
+    """Of the text of a project no character that is not seen is set as it is."""
+    grid = Grid(("a", "cover of it"), "<>", (("b\nc\x07", "1"),), narrow=True)
+    data = _set(grid)
+    assert data["columns"] == ["a", "cover\nof it"]
+    assert data["rows"] == [["b\\nc\\x07", "1"]]
+
+
+@pytest.mark.parametrize("units", ["US", "SI"])
+def test_working_is_handed_over_row_by_row(units):
+    (made,) = results(CASES["stations"], units=units)
+    steps = (*inputs(made)[:3], *computed(made))
+    formulas = Formulas()
+    data = block_data(working_grid(steps, units, "Lines\x07"), formulas)
+    assert (data["kind"], data["caption"]) == ("working", "Lines\\x07")
+    for row, step in zip(data["rows"], steps, strict=True):
+        lines = row.pop("lines")
+        assert _plainly(lines) == (in_print_lines(step, units)[1:] if step.line else [])
+        at = f" at {step.station}" if step.station else ""
+        formula = print_formula(step.key, step.line.tree) if step.line else ""
+        assert row.pop("formula") in (formula, *formulas.data)
+        assert row == {
+            "symbol": print_symbol(step.key), "plain": step.symbol,
+            "meaning": printed_text(step.meaning + at), "source": "" if step.line else step.source,
+            "value": printed_value(step.key, step.value, units),
+        }  # fmt: skip
 
 
 def test_blocks_of_words_are_handed_over_with_their_symbols():

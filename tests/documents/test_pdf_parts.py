@@ -77,6 +77,26 @@ def test_a_calculation_is_parted_where_its_tables_have_filled_their_pages(made):
 
 
 @pytest.mark.parametrize(
+    ("above", "pieces"), [(27, [7, 60, 33]), (28, [6, 60, 34]), (29, [60, 40]), (33, [60, 40])]
+)
+def test_a_table_begins_on_a_page_where_six_rows_of_it_fit(above, pieces):
+    """A page of 64 rows less 4 for heads has 60; title, the table above and its heads take 22 + 4
+    and its own rows."""
+    parts = pdf._paper_parts([_table(0, 2, above), _table(1, 40, 100)])
+    tables = [block for part in parts for block in part]
+    assert [len(each.rows) for each in tables] == [above, *pieces]
+    assert [len(part) for part in parts] == [1 + (len(pieces) == 3), 1, *[1] * (len(parts) - 2)]
+
+
+@pytest.mark.parametrize(("rows", "together"), [(22, True), (23, False)])
+def test_a_part_holds_what_its_page_has_room_for(rows, together):
+    """The last 34 rows of the table above, with its heads, leave 60 - 34 - 4 = 22 to the next."""
+    parts = pdf._paper_parts([_table(0, 2, 28), _table(1, 40, 100), _table(2, 40, rows)])
+    last = [[len(block.rows) for block in part] for part in parts[2:]]
+    assert last == ([[34, rows]] if together else [[34], [rows]])
+
+
+@pytest.mark.parametrize(
     ("sheets", "sizes"), [(0, [0]), (1, [1]), (12, [12]), (13, [12, 1]), (25, [12, 12, 1])]
 )
 def test_sheets_go_by_twelve_and_what_stands_between_with_the_one_before(sheets, sizes):

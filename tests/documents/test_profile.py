@@ -6,10 +6,10 @@ from xml.etree import ElementTree
 
 import pytest
 from drawings import SVG, apart, numbers, texts, within
-from projects import toml
+from projects import sized, toml
 
 from linerdesign.documents.blocks import Picture
-from linerdesign.documents.drawing import HOST, INK, LEVEL, LINER
+from linerdesign.documents.drawing import HOST, INK, LEVEL, LINER, cross_section
 from linerdesign.documents.profile import _Scale, long_profile
 from linerdesign.interface import read, size
 
@@ -293,6 +293,10 @@ def test_the_pipe_is_drawn_from_invert_to_crown(tmp_path):
         assert places[name][:-2] == line
         assert places[name][-2:] == [(line[-1][0], 118), (line[0][0], 118)]
     assert float(polygons["water"].get("fill-opacity")) < 1
+    # As clear as the water of a section.
+    section = ElementTree.fromstring(cross_section(sized()).svg)
+    (water_there,) = [e for e in section.iter(f"{SVG}rect") if e.get("class") == "water"]
+    assert polygons["water"].get("fill-opacity") == water_there.get("fill-opacity")
     assert float(polygons["soil"].get("fill-opacity")) == 1
     # Nothing touches the frame: 6 % of the height drawn are left above and below.
     highest, lowest = min(y for _, y in ground), max(y for _, y in invert)
@@ -392,6 +396,11 @@ def test_manholes_reach_from_over_the_drawing_to_its_bottom(tmp_path):
         assert bottom == 118
     lines = _all(picture, "line")
     assert {each.get("class") for each in lines} == {"ink"}
+    # Dashed as the line of the diameter of a section is.
+    section = ElementTree.fromstring(cross_section(sized()).svg)
+    (diameter,) = [e for e in section.iter(f"{SVG}line") if e.get("stroke-dasharray")]
+    for name in ("stroke-dasharray", "stroke-width", "stroke"):
+        assert {each.get(name) for each in dashed} == {diameter.get(name)}
 
 
 def test_stations_past_the_end_of_a_pipe_stand_at_its_end(tmp_path):

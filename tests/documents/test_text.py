@@ -1,6 +1,9 @@
 """A sheet as plain text: all that is said of a pipe, in columns that fit the line."""
 
+import io
+import os
 import re
+from textwrap import wrap
 
 import pytest
 from pages import STATIONS, document, results
@@ -14,12 +17,24 @@ from linerdesign.documents.blocks import (
     Heading,
     Paragraph,
     Picture,
+    Sheet,
     Worked,
 )
 from linerdesign.documents.numbers import value_with_unit
-from linerdesign.documents.sheet import checks_grid, computed, derivation, inputs, origin_text
+from linerdesign.documents.schedule import schedule
+from linerdesign.documents.sheet import (
+    checks_grid,
+    computed,
+    derivation,
+    inputs,
+    origin_text,
+    other_condition_text,
+    remarks,
+)
+from linerdesign.interface import size
 from linerdesign.project.identity import FileRead, Identity
 from linerdesign.project.models import ProjectInfo
+from linerdesign.project.reading import parse
 
 CASES = {
     "one place": toml({"live_load": "HL-93"}),
@@ -117,6 +132,133 @@ def test_inputs_have_a_row_each_in_columns(case, units):
         assert _squeezed("".join(sources)) == _squeezed("".join(row[4] for row in wanted))
 
 
+# Of 81 letters 3 go to symbols, 10 to values and 9 to numbers and blanks: 59 are left for 37 of
+# meaning and 22 of source. With 58 the source has 21; with 48 it has a third, 16, and the meaning
+# 32; with 18 either has 12, the least.
+NARROW = {
+    81: [
+        " 1 D   mean inside diameter of the host pipe      48 in  given",
+        " 8 m   multiple presence factor                     1.2  default",
+        "   W_s live load at the crown                see source  given, stated as HL-93",
+    ],
+    80: [
+        " 1 D   mean inside diameter of the host pipe      48 in  given",
+        " 8 m   multiple presence factor                     1.2  default",
+        "   W_s live load at the crown                see source  given, stated as",
+        "                                                         HL-93",
+    ],
+    70: [
+        " 1 D   mean inside diameter of the host      48 in  given",
+        "       pipe",
+        " 8 m   multiple presence factor                1.2  default",
+        "   W_s live load at the crown           see source  given, stated as",
+        "                                                    HL-93",
+    ],
+    40: [
+        " 1 D   mean inside       48 in  given",
+        "       diameter of",
+        "       the host",
+        "       pipe",
+        " 8 m   multiple            1.2  default",
+        "       presence",
+        "       factor",
+        "   W_s live load at see source  given,",
+        "       the crown                stated as",
+        "                                HL-93",
+    ],
+}
+
+
+@pytest.mark.parametrize("width", NARROW)
+def test_meanings_of_inputs_give_way_first_and_sources_next(width):
+    (result,) = results(CASES["one place"])
+    given = [step for step in inputs(result) if step.key in ("D", "m")]
+    assert lines(Worked(result, given), width) == ["Inputs", *NARROW[width], ""]
+
+
+def test_a_reference_ends_the_line_of_its_head_where_a_blank_is_left():
+    (result,) = results(CASES["one place"])
+    (step,) = [each for each in computed(result) if each.key == "C"]
+    head = f"{step.number:>3} C, {step.meaning}"
+    _, *found = lines(Worked(result, (step,)), 90)
+    end = found[0].removeprefix(head).strip()
+    assert end.startswith(f"[{step.equation}; ")
+    both = len(head) + len(end)
+    assert lines(Worked(result, (step,)), both + 1)[1] == f"{head} {end}"
+    assert lines(Worked(result, (step,)), both)[1:3] == [head, end.rjust(both)]
+
+
+def test_a_flag_stands_under_the_symbol_of_its_line():
+    (result,) = results(CASES["flags"])
+    flagged = [step for step in computed(result) if step.flags]
+    assert flagged
+    for step in flagged:
+        found = lines(Worked(result, (step,)), 300)
+        assert found[-1 - len(step.flags) : -1] == [f"      ! {flag}" for flag in step.flags]
+
+
+def test_worked_lines_end_with_their_checks():
+    (result,) = results(CASES["one place"])
+    checks = checks_grid(result)
+    found = lines(Worked(result, (), checks), 100, lambda title: f"<{title}>")
+    assert found == lines(checks, 100, lambda title: f"<{title}>")
+    assert found[0] == f"<{checks.caption}>"
+
+
+@pytest.mark.parametrize(
+    ("width", "left_out"),
+    [(70, []), (64, ["DR"]), (60, ["DR", "cover, ft"]), (40, ["DR", "cover, ft"])],
+)
+def test_a_schedule_leaves_out_what_a_line_has_no_room_for(width, left_out):
+    """First the ratio of the wall, then lengths, then cover."""
+    made = schedule(results(toml(), toml({"name": "Two"})), {})
+    heads = [head for head in made.columns if head not in left_out]
+    assert list(text._spared(made, width).columns) == heads
+    words = set(" ".join(lines(made, width)).split())
+    assert ("DR" in words, "cover" in words) == ("DR" in heads, "cover, ft" in heads)
+
+
+class Screen(io.StringIO):
+    def isatty(self):
+        return True
+
+
+def test_what_is_printed_is_as_wide_as_the_terminal_with_bold_titles(monkeypatch):
+    asked = []
+
+    def size(fallback):
+        asked.append(fallback)
+        return os.terminal_size((30, 5))
+
+    monkeypatch.setattr(text, "get_terminal_size", size)
+    monkeypatch.setenv("TERM", "xterm")
+    made = Document(
+        "Title", (Paragraph("one two three four five six seven"),), ProjectInfo(title="x"), "US"
+    )
+    found = text.printed(made, Screen())
+    # The codes of ECMA-48 for bold and for its end.
+    assert found.startswith("\x1b[1mTitle\x1b[0m\nx\n")
+    assert "\none two three four five six\nseven\n" in found
+    # As wide as a form in a file, and as high as most, where nothing says.
+    assert asked == [(100, 24)]
+    plain = found.replace("\x1b[1m", "").replace("\x1b[0m", "")
+    assert text.printed(made, io.StringIO()) == plain
+    monkeypatch.setenv("TERM", "dumb")
+    assert text.printed(made, Screen()) == plain
+    monkeypatch.delenv("TERM")
+    assert text.printed(made, Screen()) == found
+    assert text.render(made) == text.render(made, 100) != text.render(made, 101)
+
+
+def test_a_long_label_of_the_head_has_a_blank_behind_it():
+    made = Document("T", (), ProjectInfo(title="x", number="7"), "US",
+                    Identity((FileRead("an owner's second", "p", "ab" * 32),)))  # fmt: skip
+    assert list(text.lines(made, 90, str))[2:4] == [
+        "project number:         7",
+        "an owner's second file: p, SHA-256 abababababababab",
+    ]
+
+
 def test_a_sheet_has_its_parts_in_order_with_bold_titles():
     (result,) = results(toml({"ovality": "12 %", "condition": "partially deteriorated"}))
     made = document([result])
@@ -133,6 +275,23 @@ def test_a_sheet_has_its_parts_in_order_with_bold_titles():
     assert any(line.startswith("Sources: ") for line in found)
     assert found[-1].startswith(("- ", "  "))
     assert found[found.index("") - 1].startswith("program:")
+
+
+def test_the_notes_of_a_sheet_are_whole_and_the_other_condition_stands_before_them():
+    project = parse(CASES["flags"].encode(), "p.toml")
+    (result,) = size(project, both_conditions=True).pipes
+    found = lines(Sheet(result, 1), 60, lambda title: f"<{title}>")
+    status = found.index(f"<Status: {result.status}>")
+    told = other_condition_text(result)
+    wanted = ["", *wrap(told, 60), ""]
+    for title, items in remarks(result).items():
+        wanted.append(f"<{title}>")
+        for item in items:
+            wanted += wrap(item, 60, initial_indent="- ", subsequent_indent="  ")
+        wanted.append("")
+    end = status + 1 + len(wanted)
+    assert [each.split() for each in found[status + 1 : end]] == [each.split() for each in wanted]
+    assert [line[:2] for line in found[status + 1 : end]] == [line[:2] for line in wanted]
 
 
 def test_checks_that_do_not_apply_are_named():

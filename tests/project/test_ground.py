@@ -188,6 +188,24 @@ def test_a_live_load_that_is_like_none_is_told_all():
 
 
 @pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        ("-5 psi", "out of range; give a modulus greater than zero"),
+        (
+            "1e400 psi",
+            "not a possible value; give a modulus, or a soil and its compaction, "
+            'such as "1000 psi"',
+        ),
+        ("5 blocks", 'unknown unit "blocks"; use a unit of modulus, such as "1000 psi"'),
+    ],
+)
+def test_what_is_no_modulus_of_soil_is_told_in_words(value, told):
+    """Only where no number was meant does it speak of a soil."""
+    (text,) = faults("soil_reaction_modulus", value)
+    assert text == told
+
+
+@pytest.mark.parametrize(
     ("text", "known"),
     [
         # Two letters are too few for the beginning of a name, three are enough.
