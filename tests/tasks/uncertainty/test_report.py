@@ -187,3 +187,18 @@ def test_every_part_of_the_data():
         "pipe": "A", "key": "flexural_modulus", "uncertainty": "10 %", "distribution": "about",
         "stated": False, "source": "given", "drawn_once_for": "felt",
     }  # fmt: skip
+
+
+def test_an_input_without_a_share_comes_last_and_only_if_it_saves():
+    """Half a percent of the variance is listed; no share and nothing saved is not."""
+    water = Influence(WATER, 0.005, 0.005, 0.0, None)
+    silent, saving = (Influence(MODULUS, None, None, saved, None) for saved in (0.0, 0.5))
+
+    def listed(*influences):
+        pipe = replace(FIRST, influences=influences, known=None)
+        _, (_, table, _), _ = parts(replace(FOUND, pipes=(pipe,)))
+        return [row[1:] for row in table.rows]
+
+    level = ("groundwater above invert", "0", "0", "0.00")
+    assert listed(silent, water) == [level]
+    assert listed(saving, water) == [level, ("initial flexural modulus", "-", "-", "0.50")]
