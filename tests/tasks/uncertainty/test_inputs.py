@@ -164,7 +164,7 @@ def test_blocks_double_until_there_are_enough():
     ],
 )
 def test_a_usual_uncertainty_says_what_it_is_a_part_of(key, origins):
-    """Common practice, no source: how far each may be off by its source; a percentage of ovality and
+    """Common practice, no source. A percentage of ovality and
     of retention is points."""
     made = [inputs._usual(key, origin) for origin in ("measured", "plan", "given", "assumed")]
     assert tuple(each.text for each in made) == origins
