@@ -431,6 +431,9 @@ EQUIVALENT = {
     ("tasks/uncertainty/model", "Model.nominal", "0.0", "0.01"): (
         "what no wall is enough for stays infinite, whatever is chosen in its place"
     ),
+    ("tasks/uncertainty/model", "_nearest", "0.0", "0.01"): (
+        "where the point is found, nothing after it counts"
+    ),
     ("tasks/second_opinion/opinion", "_side", "over_code > 1", "over_code >= 1"): (
         "at 1 it is level"
     ),

@@ -8,6 +8,7 @@ import pytest
 from scipy import stats
 
 from linerdesign.project.faults import InputFaults
+from linerdesign.project.quantities import Purchase
 from linerdesign.tasks.uncertainty import model, pipes, sampling
 from linerdesign.tasks.uncertainty.model import Model, _best, _nearest
 from linerdesign.tasks.uncertainty.pipes import Columns, Wishes, by_scramble, index_of, most_points
@@ -91,13 +92,19 @@ def test_a_value_of_a_resin_has_one_column_and_one_of_a_pipe_its_own():
 
 
 def told(failing, trials, first_order, monkeypatch):
-    monkeypatch.setattr(pipes, "reliability_index", lambda model, walls: np.array(first_order))
-    index, by_trials = index_of(None, np.ones(len(first_order)), np.array(failing), trials)
+    walls = np.ones(len(first_order))
+
+    def first(model, asked):
+        assert (model, asked is walls) == ("model", True)
+        return np.array(first_order)
+
+    monkeypatch.setattr(pipes, "reliability_index", first)
+    index, by_trials = index_of("model", walls, np.array(failing), trials)
     return index, by_trials
 
 
 def test_an_index_is_that_of_the_trials_where_a_hundred_fail_and_pass(monkeypatch):
-    failing, first = [100, 99, 900, 901, 0, 5], [9.0, 2.0, 9.0, -2.0, np.inf, np.inf]
+    failing, first = [100, 99, 900, 901, 0, 1], [9.0, 2.0, 9.0, -2.0, np.inf, np.inf]
     index, by_trials = told(failing, 1000, first, monkeypatch)
     assert by_trials.tolist() == [True, False, True, False, False, False]
     expected = [stats.norm.isf(0.1), 2.0, stats.norm.isf(0.9), -2.0, np.inf, np.nan]
@@ -121,6 +128,7 @@ def saving(walls, now, costs=None, length=FIFTY, monkeypatch=None):
     monkeypatch.setattr(pipes, "length_of", lambda pipe: length)
 
     def cost(diameter, thickness, resin, purchase):
+        assert (resin, purchase) == ("resin", Purchase())
         asked.append((diameter, thickness.tolist()))
         return costs
 
@@ -153,6 +161,8 @@ def test_indices_of_a_sum_are_the_squares_of_its_weights():
     first, total = pipes._indices(of_function(lambda u: 3 * u[:, 0] + 4 * u[:, 1], 2), 5)
     assert first == pytest.approx([0.36, 0.64], abs=0.02)
     assert total == pytest.approx([0.36, 0.64], abs=0.02)
+    again = pipes._indices(of_function(lambda u: 3 * u[:, 0] + 4 * u[:, 1], 2), 5)
+    assert [first, total] == list(again)
 
 
 def test_indices_of_a_product_have_an_interaction():
@@ -246,6 +256,14 @@ def test_an_input_is_studied_in_64_classes_of_its_share(monkeypatch):
     """Walls of k/64 in, one a class: 90 % have at most 57/64, and their mean is 63/128."""
     _, (one,), _ = studied(monkeypatch, lambda u: np.floor(64 * u[:, 0]) / 64, 1)
     assert one.saved == pytest.approx(25.4 * (57 / 64 - 63 / 128), rel=1e-9)
+
+
+def test_a_wall_that_is_enough_in_just_less_than_the_confidence_is_not(monkeypatch):
+    """1 in is enough in 29,491 of the 32,768 trials, which are 89.9994 %; one more is 90.002 %."""
+    for enough, wall in ((29_491, 2.0), (29_492, 1.0)):
+        needed = lambda u, most=enough: np.where(u[:, 0] * 2**15 < most, 1.0, 2.0)  # noqa: E731
+        nominal, _, _ = studied(monkeypatch, needed, 1)
+        assert nominal == pytest.approx(25.4 * wall)
 
 
 def test_a_study_has_as_many_trials_as_its_accuracy_needs(monkeypatch):

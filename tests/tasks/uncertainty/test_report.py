@@ -9,7 +9,7 @@ from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph
 from linerdesign.project.distributions import distribution
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.pipes import Chances, Found, Influence, Wishes
-from linerdesign.tasks.uncertainty.report import blocks, data
+from linerdesign.tasks.uncertainty.report import blocks, data, plus_minus
 from linerdesign.tasks.uncertainty.sampling import Share
 
 WATER = Uncertainty(
@@ -127,6 +127,10 @@ def test_of_pipes_without_any_worth_it_is_said_once():
 def test_the_reliability_index_says_how_it_was_found(index, by_trials, printed):
     pipe = replace(FIRST, index=index, by_trials=by_trials)
     assert parts(replace(FOUND, pipes=(pipe,)))[1][0].rows[0][4] == printed
+
+
+def test_a_chance_has_its_error_in_percent():
+    assert plus_minus(Share(0.5, 0.1)) == "50.0 ± 10.0"
 
 
 def test_without_prices_there_is_no_column_of_money():
