@@ -428,6 +428,13 @@ EQUIVALENT = {
         )
         for slip in (("0.0001", "0.000101"), ("60", "61"), ("0.001", "0.00101"), ("40.0", "40.4"))
     },
+    (
+        "tasks/review/sensitivity",
+        "Swing.changes_nominal",
+        "alike(t, self.nominal_now)",
+        "alike(self.nominal_now, t)",
+    ): "two numbers are as near, whichever comes first",
+    ("tasks/review/criteria", "_beyond", "1", "2"): "one value is of every pipe and station",
     ("tasks/uncertainty/model", "Model.nominal", "0.0", "0.01"): (
         "what no wall is enough for stays infinite, whatever is chosen in its place"
     ),
