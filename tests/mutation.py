@@ -435,6 +435,9 @@ EQUIVALENT = {
         "alike(self.nominal_now, t)",
     ): "two numbers are as near, whichever comes first",
     ("tasks/review/criteria", "_beyond", "1", "2"): "one value is of every pipe and station",
+    ("tasks/compare/purchase", "_even_thicknesses", "0", "1"): (
+        "a row is of one pipe, and of two resins at least where one breaks even"
+    ),
     ("tasks/uncertainty/model", "Model.nominal", "0.0", "0.01"): (
         "what no wall is enough for stays infinite, whatever is chosen in its place"
     ),
