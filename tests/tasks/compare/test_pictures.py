@@ -442,6 +442,19 @@ def test_the_middle_of_the_trials_is_marked_as_high_as_its_bar():
     for line, bar in zip(axes.lines, axes.patches, strict=True):
         ends = bar.get_y(), bar.get_y() + bar.get_height()
         assert line.get_ydata() == pytest.approx(ends)
+    # Mass is in tonnes; the chance stands at the end of the bar, which is the 95 %.
+    for place, (text, bar, line) in enumerate(
+        zip(axes.texts, axes.patches, axes.lines, strict=True)
+    ):
+        assert text.get_text().strip() == "least in 50 %"
+        assert text.get_position() == pytest.approx((0.007, place))
+        assert (bar.get_x(), bar.get_x() + bar.get_width()) == pytest.approx((0.004, 0.007))
+        assert list(line.get_xdata()) == pytest.approx([0.005, 0.005])
+    assert axes.get_xlim() == pytest.approx((0, 1.4 * 0.007))
+    assert axes.get_xlabel() == "total mass, t"
+    names = ["Felt A [D]", "Felt B [D]"]
+    assert [tick.get_text() for tick in axes.get_yticklabels()] == names
+    assert made.words == "; ".join(f"{name} 50 %" for name in names)
     assert [str(tick) for tick in axes.xaxis.get_major_formatter().format_ticks([0.0, 1500.0])] == [
         "0",
         "1,500",
