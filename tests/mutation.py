@@ -130,14 +130,13 @@ SEARCHES = {
 }
 # How tightly operators bind counts by its order alone, and none of these changes the order.
 RANKS = (
-    ("ATOM", "9.0", "9.09"),
+    ("ATOM", "4.0", "4.04"),
     ("_write", "0.0", "0.01"),
     ("_write", "0.5", "0.505"),
     ("_cases", "0.5", "0.505"),
     ("_ARITHMETIC", "1.5", str(1.5 * 1.01)),
     ("_ARITHMETIC", "2.2", str(2.2 * 1.01)),
     ("_ARITHMETIC", "2.1", str(2.1 * 1.01)),
-    ("drawn", "4", "5"),
 )
 # What bounds a cache: the module, the definition, the expression, and what takes its place.
 CACHES = (
@@ -165,6 +164,54 @@ EQUIVALENT = {
         "at the peak both sides are the peak"
     ),
     ("project/placing", "_mode_for", "0", "1"): "the mask is put back at once",
+    ("project/placing", "_Written._link_to", "0", "1"): "the path is whole, from whichever folder",
+    **{
+        (module, definition, "1", "2"): "whatever is longer by more is too long as well"
+        for module, definition in (("project/reading", "read_bytes"), ("project/faults", "shown"))
+    },
+    (
+        "project/requests",
+        "request_faults",
+        "joined(capacity, pipe.capacity)",
+        "joined(pipe.capacity, capacity)",
+    ): "which keys two tables have together does not depend on which lies over the other",
+    **{
+        ("project/worksheet", definition, f"{name}(other, unit)", f"{name}(unit, other)"): (
+            "a unit is one of another just where the other is one of it"
+        )
+        for definition, name in (("by_unit", "_is_other"), ("_is_other", "convert"))
+    },
+    (
+        "project/contradictions",
+        "contradictions",
+        "crown_rise(mean, wall)",
+        "crown_rise(wall, mean)",
+    ): "a sum in another order",
+    ("project/measures", "_measures", "1.0", "1.01"): "any number can be converted, or none",
+    ("project/fields", "Table", "ConfigDict(defer_build=True)", "ConfigDict()"): (
+        "when a model is built is no result"
+    ),
+    **{
+        ("project/lining", definition, f"{value} {sign} {most}", f"{value} {other} {most}"): (
+            "the edge of a tolerance"
+        )
+        for definition, value, sign, other, most in (
+            ("_lines", "diameter", "<", "<=", "tube.diameter * (1 - SAME_DIAMETER)"),
+            ("_stretched", "stretch", ">", ">=", "100 * SAME_DIAMETER"),
+            ("_needed", "leg.diameter", "<=", "<", "diameter * (1 + SAME_DIAMETER)"),
+        )
+    },
+    ("project/lining", "_made", "0.0", "0.01"): "no leg needs so thin a wall",
+    ("project/thin_wall", "_first_change.root", "1000000000.0", "1000000000000.0"): (
+        "only the sign of what is no number counts"
+    ),
+    ("project/distributions", "_TINY", "1e-30", "1e-27"): "nothing beside any value",
+    (
+        "expressions/workbook_formulas",
+        "literal",
+        "abs(value) < 1000000000000000.0",
+        "abs(value) <= 1000000000000000.0",
+    ): "both ways of writing are that number",
     ("project/thin_wall", "_shortage", "np.abs(share) < 1e-12", "np.abs(share) <= 1e-12"): (
         "the edge of a tolerance"
     ),

@@ -69,7 +69,7 @@ def run(arguments: argparse.Namespace) -> Comparison:
     project, system = project_file.read_project(arguments)
     wishes = arguments.faults.of(_wishes, arguments, project) or Wishes(by=arguments.by)
     if arguments.pictures:
-        arguments.faults.of(_check_folder, arguments.pictures)
+        arguments.faults.of(_check_folder, arguments.pictures, arguments.force)
     if not project.pipes:
         raise InputFaults(())  # of a project whose faults are known
     comparison = compare(project, system, wishes)
@@ -98,16 +98,19 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
     )
 
 
-def _check_folder(folder: Path) -> None:
+def _check_folder(folder: Path, force: bool) -> None:
     """Looks whether pictures can be put into a folder.
 
     Raises:
-        InputFaults: where they can't.
+        InputFaults: where they can't, or the first of them is there already.
     """
     if not folder.is_dir():
         raise InputFaults([fault("no_folder", "", folder=str(folder))])
-    if found := unwritable(folder / "decision.svg"):
+    first = folder / "decision.svg"
+    if found := unwritable(first):
         raise InputFaults([found])
+    if first.exists() and not force:
+        raise InputFaults([fault("exists", str(first))])
 
 
 def _write_pictures(pictures: tuple[Drawn, ...], folder: Path, force: bool) -> None:

@@ -26,7 +26,7 @@ from linerdesign.expressions.tree import (
     widened,
 )
 
-ATOM = 9.0
+ATOM = 4.0
 # A number smaller than this is what a subtraction of equal numbers leaves, and prints as 0.
 NOISE = 1e-12
 # Trees that a printer keeps at most.
@@ -270,7 +270,7 @@ _ARITHMETIC = {
     "neg": Rule("-{}", 1.5, (2,)),
     "*": Rule("{}*{}", 2.2, (2, 2.1)),
     "/": Rule("{}/{}", 2, (2, 3)),
-    "^": Rule("{}^{}", 4, (ATOM, 4)),
+    "^": Rule("{}^{}", 3, (ATOM, ATOM)),
 }
 _NAMED = {name: name + "({})" for name in ("sqrt", "exp", "ln", "atan", "abs", "min", "max")}
 
@@ -285,7 +285,7 @@ def drawn(fraction: str, power: str) -> dict[str, Rule]:
 
     Only as the base of a power do they need brackets.
     """
-    return {"/": Rule(fraction, 4, (0, 0)), "^": Rule(power, 4, (ATOM, 0))}
+    return {"/": Rule(fraction, 3, (0, 0)), "^": Rule(power, 3, (ATOM, 0))}
 
 
 def plain(symbol: Callable[[str], str]) -> Dialect:

@@ -344,8 +344,8 @@ def _written_out(node: LookUp | Call, values: Mapping[str, Any]) -> Node:
 
 def rows_used(table: Table, x: float) -> tuple[tuple[float, float], tuple[float, float]]:
     """The two rows (x, y) between which `x` lies; one row twice where `x` is its own, or beyond."""
-    upper = int(np.clip(np.searchsorted(table.xs, x), 0, len(table.xs) - 1))
-    own = table.xs[upper] == x or not table.xs[0] < x < table.xs[-1]
+    upper = min(int(np.searchsorted(table.xs, x)), len(table.xs) - 1)
+    own = upper == 0 or table.xs[upper] <= x
     lower = upper if own else upper - 1
     return (table.xs[lower], table.ys[lower]), (table.xs[upper], table.ys[upper])
 

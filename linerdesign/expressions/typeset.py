@@ -44,7 +44,7 @@ def typeset(leaf: Callable[[str], str]) -> Dialect:
         otherwise='display({} quad "otherwise")',
         look_up=_look_up,
         # What a power of these would be raised over is not plain to see: they get brackets.
-        bindings={**dict.fromkeys(_UNSURE, 4), "choice": 0, "look up": 0},
+        bindings={**dict.fromkeys(_UNSURE, 3), "choice": 0, "look up": 0},
     )
 
 

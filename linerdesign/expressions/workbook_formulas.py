@@ -40,7 +40,7 @@ _RULES = {
     "neg": Rule("(-{})", ATOM, (ATOM,)),
     "*": Rule("{}*{}", 2, (2, 3)),
     "/": Rule("{}/{}", 2, (2, 3)),
-    "^": Rule("{}^{}", 4, (ATOM, ATOM)),
+    "^": Rule("{}^{}", 3, (ATOM, ATOM)),
 }
 _NAMED = {name: f"{name.upper()}({{}})" for name in FUNCTIONS}
 # ROUNDUP goes away from zero and CEILING differs between programs; INT goes down in all of them.

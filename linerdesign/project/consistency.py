@@ -31,11 +31,9 @@ def default_faults(defaults: Raw, place: Place) -> tuple[list[Fault], Raw]:
     faults: list[Fault] = []
     left = dict(defaults)
     for keys in (DIAMETERS, WATER_DATUMS, COVER_DATUMS):
-        count = len(faults)
         faults.extend(_one_of(defaults, keys, place, needed=False))
-        if len(faults) > count:
-            for key in [key for key in keys if key in left][1:]:
-                del left[key]
+        for key in [key for key in keys if key in left][1:]:
+            del left[key]
     return faults, left
 
 

@@ -111,7 +111,7 @@ def contradictions(site: Mapping[str, Measure]) -> Iterator[tuple[str, Any, Refu
     if "invert_depth" in site:
         broken = at_most(site["invert_depth"].to("m"), crown)
         yield "invert_depth", broken, Refused("faults.no_cover")
-    elif {"ground_elevation", "invert_elevation"} <= site.keys():
+    elif "ground_elevation" in site and "invert_elevation" in site:
         depth = site["ground_elevation"].to("m") - site["invert_elevation"].to("m")
         yield "ground_elevation", at_most(depth, crown), Refused("faults.no_cover")
     if "hole_diameter" in site:

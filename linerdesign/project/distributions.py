@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -25,16 +25,8 @@ _NAMED = re.compile(rf"({TRIANGULAR}|{NORMAL}|{LOGNORMAL})\b[\s,]*(.*)", re.DOTA
 _SD = re.compile(r"sd\s+(.+)", re.DOTALL)
 # Choices of the owner, and results, are not uncertain.
 _DECIDED = ("t_floor", "s", "t", "t_required", "q_floor", "q", "N", "DR_max")
-# How a quantity is read that is no key of its own, by its kind in the symbol table.
-_READ_AS = {
-    "section": "section",
-    "thickness": "floor",
-    "depth": "level",
-    "stress": "load",
-    "unit weight": "unit weight",
-    "percent": "percent",
-    "ratio": "",
-}
+# Kinds in the symbol table that may be uncertain.
+_KINDS = ("section", "thickness", "depth", "stress", "unit weight", "percent", "ratio")
 # A width may be larger than any value of its quantity.
 _WIDTHS = {"section": "floor", "cover": "floor", "level": "floor"}
 # Quasi-random numbers are kept this far from 0 and 1, where a normal one would be infinite.
@@ -152,7 +144,7 @@ def uncertain_keys() -> dict[str, str]:
     return {
         quantity.name: key
         for key, quantity in SYMBOLS.items()
-        if quantity.name and key not in _DECIDED and quantity.kind in _READ_AS
+        if quantity.name and key not in _DECIDED and quantity.kind in _KINDS
     }
 
 
@@ -236,7 +228,8 @@ def _money(name: str, text: str) -> Measure:
 def _measure(name: str) -> str:
     """What kind of quantity is read; empty for a bare number."""
     key = key_named(name)
-    return key.measure if key else _READ_AS[SYMBOLS[uncertain_keys()[name]].kind]
+    assert key is not None, name
+    return key.measure
 
 
 def _ratio(text: str) -> Measure:
@@ -258,9 +251,11 @@ def of_project(raw: object, faults: list[Fault]) -> dict[str, Distribution]:
     return {}
 
 
-def stated_twice(own: Iterable[str], earlier: Iterable[str], place: Place) -> Iterator[Fault]:
+def stated_twice(pipe: Mapping[str, Any], place: Place) -> Iterator[Fault]:
     """Values of a pipe of which both `uncertainty` and its earlier name state the uncertainty."""
-    for name in sorted({*own} & {*earlier}):
+    tables = (pipe.get(UNCERTAINTY), pipe.get("doubt"))
+    own, earlier = ({*each} if isinstance(each, dict) else set() for each in tables)
+    for name in sorted(own & earlier):
         keys = f"doubt.{name} and {UNCERTAINTY}.{name}"
         yield fault("several_of", place, keys=keys)
 

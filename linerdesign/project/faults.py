@@ -235,7 +235,8 @@ def nearest(word: str, known: Iterable[str], alike: float = 0.6) -> str | None:
     """The known word that an unknown one was most likely meant for, if any is as like it."""
     import difflib
 
-    return next(iter(difflib.get_close_matches(word[:80], list(known), n=1, cutoff=alike)), None)
+    found = difflib.get_close_matches(word[:80], list(known), cutoff=alike)
+    return found[0] if found else None
 
 
 def unknown_word(

@@ -53,9 +53,7 @@ class Table(BaseModel):
     they are.
     """
 
-    model_config = ConfigDict(
-        frozen=True, extra="forbid", arbitrary_types_allowed=True, defer_build=True
-    )
+    model_config = ConfigDict(frozen=True, defer_build=True)
     of: ClassVar[str]
     rows: ClassVar[dict[str, Key]]
     required: ClassVar[tuple[str, ...]]
@@ -162,8 +160,7 @@ def unknown_key(cls: type[Table], name: object, value: object, place: Place) -> 
     if elsewhere and not isinstance(value, dict):
         return fault("misplaced", where, table=" or ".join(elsewhere))
     meant = {alias: known for known, row in cls.rows.items() for alias in (*row.also, known)}
-    word = key.casefold().replace("-", "_").replace(" ", "_")
-    near = word if word in meant else nearest(word, meant)
+    near = nearest(key.casefold(), meant)
     known = ", ".join(cls.rows) if near is None else meant[near]
     code = "unknown" if near is None else "unknown_near"
     return fault(code, replace(where, key=""), what="key", word=shown_key(key), known=known)

@@ -33,8 +33,6 @@ if TYPE_CHECKING:
 Raw = dict[str, Any]
 Layer = dict[str, Given]
 GROUPS = (WATER_DATUMS, (*COVER_DATUMS, "invert_elevation"), DIAMETERS, OVALITIES)
-# Criteria whose values are kept resolved: those of one project serve all of its pipes.
-LAST = 8
 # The readings that an error message or a sheet prints in full.
 LISTED = 12
 
@@ -73,14 +71,14 @@ def _given(value: Any, by: Origin) -> Given:
     return Given(value, unit, Origin(by.known_by, by.giver, by.file, by.place, stated=stated))
 
 
-@lru_cache(LAST)
+@lru_cache
 def _defaults(criteria: Criteria) -> Layer:
-    """The values of the criteria for pipes and resins without their own."""
+    """The values of the criteria for pipes and resins without their own; they serve every pipe."""
     origins = criteria.origins_of_defaults
     return {key: _given(value, origins[key]) for key, value in criteria.defaults.given.items()}
 
 
-@lru_cache(LAST)
+@lru_cache
 def _criteria(criteria: Criteria) -> Layer:
     keys = (*CRITERIA_KEYS, "thickness_step")
     origins = criteria.origins

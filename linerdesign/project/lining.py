@@ -296,7 +296,7 @@ def leg_at(station: str, pipe: Pipe) -> str | None:
     starts = [(start, name) for start, name in known if start is not None]
     if place is None or len(starts) < len(known):
         return None
-    return max((each for each in starts if each[0] <= place), default=(0.0, None))[1]
+    return max((each for each in starts if each[0] <= place), default=(place, None))[1]
 
 
 def _between(start: Any, starts: Sequence[Any], stations: Sequence[Any]) -> Iterator[int]:

@@ -139,9 +139,10 @@ def read_rows(
         InputFaults: every fault of a file whose header has some.
     """
     lines = _filled_rows(path)
-    header_line, header = next(lines, (0, None))
-    if header is None:
+    first = next(lines, None)
+    if first is None:
         raise InputFaults([fault("no_readings", path.name)])
+    header_line, header = first
     place = f"{path.name}, line {header_line}"
     of_header: list[Fault] = []
     headings = _read_header(header, columns, forms, place, of_header)
@@ -292,7 +293,7 @@ def _table(
         if heading.column.units is None:
             texts[heading.column.name] = tuple(cells)
         else:
-            values = np.array([float(cell or math.nan) for cell in cells], dtype=np.float64)
+            values = np.array([float(cell or math.nan) for cell in cells])
             numbers[heading.column.name] = values * heading.factor
     units = {h.column.name: split_heading(h.title)[1] or "" for h in headings}
     lines = np.array([line for line, _ in rows], dtype=np.int64)

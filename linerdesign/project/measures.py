@@ -236,7 +236,9 @@ def parse(value: object, kind: str) -> Measure:
     if not isinstance(value, str):
         raise Refused("faults.not_text", what=about.what, example=about.example)
     text = value.strip()
-    number, unit = _number_and_unit(plain_marks(text[: LONGEST + 1]), about)
+    if len(text) > LONGEST:
+        raise Refused("faults.not_a_quantity", what=about.what, example=about.example)
+    number, unit = _number_and_unit(plain_marks(text), about)
     _check_unit(number, unit, about)
     unit = plain_unit(unit)
     check_number(convert(number, unit, about.unit) if unit in TEMPERATURES else number, about)
@@ -244,8 +246,6 @@ def parse(value: object, kind: str) -> Measure:
 
 
 def _number_and_unit(text: str, about: Kind) -> tuple[float, str]:
-    if len(text) > LONGEST:
-        raise Refused("faults.not_a_quantity", what=about.what, example=about.example)
     if found := _feet_and_inches(text) or _with_fraction(text):
         return found
     if _STATION.fullmatch(text):

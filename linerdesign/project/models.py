@@ -188,14 +188,14 @@ class Project:
     capacity: Capacity | None = None
     order: Order | None = None
     acceptance: Acceptance | None = None
-    text: str = field(default="", repr=False, compare=False)
+    text: str = ""
     submittal: Submittal | None = None
-    content: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
+    content: Mapping[str, Any] = field(default_factory=dict)
     record: Record | None = None
     pipe_file: FileRead | None = None
     faulty: tuple[FaultyPipe, ...] | None = None
     as_read: tuple[Pipe, ...] = ()
-    owner_text: str = field(default="", repr=False, compare=False)
+    owner_text: str = ""
     uncertainty: Mapping[str, Distribution] = field(default_factory=dict)
 
     def __repr__(self) -> str:

@@ -57,9 +57,10 @@ def read_pipes(path: Path) -> PipeTable:
     file = FileRead("pipes", path.name, hashlib.sha256(data).hexdigest())
     word, rows = _rows(path)
     filled = ((n, cells) for n, cells in rows if any(c not in (None, "") for c in cells))
-    number, titles = next(filled, (0, []))
-    if not titles:
+    first = next(filled, None)
+    if first is None:
         raise InputFaults([fault("inventory.empty", path.name)])
+    number, titles = first
     faults = Faults()
     names = titles_of(titles)
     header = _header(names, path, word, number, faults)
@@ -141,12 +142,8 @@ def _values(header: Header, cells: Mapping[str, Any]) -> Iterator[tuple[str, Any
 def _value(column: Column, value: Any) -> Any:
     if isinstance(value, bool) or (column.measured and isinstance(value, datetime.date)):
         return value
-    number = isinstance(value, int | float)
     text = f"{value:.15g}" if isinstance(value, float) else str(value)
     if not column.measured:
         return text
-    if not (number or re.fullmatch(BARE, text)):
-        return value
-    if column.unit:
-        return f"{text} {column.unit}"
-    return value if number else float(text)
+    # Every quantity of a pipe has a unit; without one its column is unread.
+    return f"{text} {column.unit}" if re.fullmatch(BARE, text) else value

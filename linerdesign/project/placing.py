@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from shutil import copyfileobj
 from typing import IO
+from uuid import uuid4
 
 from linerdesign.project.faults import Fault, InputFaults, fault
 from linerdesign.project.stopping import undisturbed
@@ -66,7 +67,7 @@ class _Written:
         return _create(self._name)
 
     def _free_name(self) -> Path:
-        return self._folder / f".part-{os.urandom(8).hex()}{self._suffix}"
+        return self._folder / f".part-{uuid4().hex}{self._suffix}"
 
     @staticmethod
     def _by_number(number: int) -> str:

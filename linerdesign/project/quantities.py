@@ -80,7 +80,7 @@ def tube_cost(diameter: Any, thickness: Any, resin: Resin) -> Any:
 def _listed(prices: Iterable[TubePrice], diameter: Any, thickness: Any) -> Any:
     """The price of the smallest listed size that covers the diameter, then the thickness; NaN
     where none does."""
-    found = np.full(np.broadcast(diameter, thickness).shape, np.nan)
+    found: Any = np.nan
     sizes = ((p.diameter.to("mm"), p.thickness.to("mm"), p.price.per_unit("m")) for p in prices)
     for wide, thick, price in sorted(sizes, reverse=True):
         found = np.where(at_most(diameter, wide) & at_most(thickness, thick), price, found)

@@ -374,8 +374,8 @@ def _criteria(raw: Raw, owner: OwnerFile | None, faults: list[Fault]) -> Criteri
         together[part] = _merged_part(owner.raw, table, part)
     for key in looser(own.limits.given, owner.criteria.limits):
         together["limits"][key] = owner.raw["limits"][key]
-    place = Place(table=HEADINGS["criteria"])
-    return own.under(owner.criteria, owner.file_name, read_table(Criteria, together, place, []))
+    both = read_table(Criteria, together, own.place, [])
+    return own.under(owner.criteria, owner.file_name, both)
 
 
 def _merged_part(owners: Raw, own: Raw, part: str) -> Raw:
@@ -478,7 +478,7 @@ def _across(
             yield fault("several_of", place, keys="tube_price and tube")
     for index, pipe in pipes:
         place = places["pipe"][index]
-        yield from stated_twice(_dict(pipe.get(UNCERTAINTY)), _dict(pipe.get("doubt")), place)
+        yield from stated_twice(pipe, place)
         wanted = pipe.get("resin", first)
         if isinstance(wanted, str) and wanted not in by_name and "resin" in pipe:
             yield fault("unknown_resin", place.at("resin"), shown(wanted), known=listed(by_name))

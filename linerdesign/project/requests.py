@@ -104,17 +104,13 @@ def wants_order(pipe: Pipe, order: Order | None) -> bool:
 
 def request_faults(pipe: Pipe, capacity: Capacity | None, order: Order | None) -> Iterator[Fault]:
     """What a pipe lacks for its order and its flow, and legs and laterals that can't be."""
-    flowing, ordering, place = (
-        joined(capacity, pipe.capacity),
-        joined(order, pipe.order),
-        pipe.place,
-    )
+    flowing, place = joined(capacity, pipe.capacity), pipe.place
     if flowing is not None and flowing.host_n is None:
         yield fault("measured.no_host_n", place)
     if flowing is not None and flowing.flow is not None and flowing.slope is None:
         yield fault("measured.no_slope", place)
     length = length_of(pipe)
-    if wants_order(pipe, ordering) and length is None:
+    if wants_order(pipe, pipe.order or order) and length is None:
         yield fault("measured.no_length", place)
     for index, lateral in enumerate(pipe.lateral):
         at = along(lateral.at or "")
@@ -187,7 +183,7 @@ def sample_faults(
             yield fault("measured.nothing_measured", place)
         whole = sample.thickness_basis == WHOLE_WALL
         for key, reading in readings:
-            left = reading.to("mm") - (off or 0.0) * whole
+            left = reading.to("mm") - (off if whole and off else 0.0)
             code = None if whole and unread else layers_fault(whole, left, off)
             if code is not None:
                 yield fault(code, place.at(key), str(reading))

@@ -26,6 +26,7 @@ Floats = NDArray[np.float64]
 # How far a search goes, and in how many places it looks.
 FARTHEST = {"h_invert": (200.0, "m"), "H": (100.0, "m"), "W_s": (7.0, "MPa"), "P_i": (20.0, "MPa")}
 PLACES = 400
+LEAST = 1e-3  # in the unit of the sheet: the first step of a search, and the least cover
 STIFFEST = 100.0  # times the property as installed
 
 
@@ -150,7 +151,7 @@ def searched(built: PipeTask, station: Station, key: str) -> tuple[PipeTask, Sta
     if key != "W_s" or not basis.buried_fully or basis.live_load == GIVEN:
         return built, station
     load = Input("W_s", float(_solved(built, station)["W_s"]), calculated("by its method"))
-    task = replace(built, basis=replace(basis, live_load=GIVEN, live_load_table=""))
+    task = replace(built, basis=replace(basis, live_load=GIVEN))
     return task, replace(station, inputs=(*station.inputs, load))
 
 
@@ -169,10 +170,10 @@ def _limit(built: PipeTask, station: Station, key: str) -> Allowed | None:
         return _shortage(built, station, key, values)
 
     if float(shortage(start)) <= 0:
-        steps = start + np.geomspace(1e-3, farthest, PLACES)
+        steps = start + np.geomspace(LEAST, farthest, PLACES)
         found = _first_change(shortage, np.concatenate([[start], steps]))
         return Allowed(key, start, found, found is None)
-    least = min(start, 1e-3) if key == "H" else 0.0
+    least = min(start, LEAST) if key == "H" else 0.0
     found = _first_change(shortage, np.linspace(start, least, PLACES))
     return Allowed(key, start, found, False)
 

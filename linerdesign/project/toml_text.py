@@ -77,11 +77,12 @@ def _every_fault(text: str, file_name: str, read: Read[Any]) -> InputFaults:
     """
     lines, found, sure = text.replace("\r\n", "\n").split("\n"), dict[int, Fault](), True
     for _ in range(min(MOST_LINES, 1 + MOST_READ // len(text))):
-        why, number = _told(lines)
-        if not why:
+        told = _told(lines)
+        if told is None:
             break
+        why, number = told
         place = Place(file_name, line=number)
-        if number in found or _told(lines[: number - 1])[0]:
+        if number in found or _told(lines[: number - 1]):
             # It begins further up, where something is left open.
             return InputFaults(found.values() or [fault("not_toml", place, why=why)])
         line = lines[number - 1]
@@ -99,7 +100,7 @@ def _every_fault(text: str, file_name: str, read: Read[Any]) -> InputFaults:
             return InputFaults(found.values())
         lines[number - 1] = f"{key} = {json.dumps(value)}" if key else ""
         sure = sure and bool(key)
-    if not sure or _told(lines)[0]:
+    if not sure or _told(lines):
         return InputFaults(found.values())
     others, rest = Faults(), "\n".join(lines)
     left = others.of(read, tomllib.loads(rest), rest)
@@ -107,14 +108,14 @@ def _every_fault(text: str, file_name: str, read: Read[Any]) -> InputFaults:
     return InputFaults((*found.values(), *more), lambda: left)
 
 
-def _told(lines: list[str]) -> tuple[str, int]:
-    """Why lines are no TOML, and which of them, from 1; no reason where they are."""
+def _told(lines: list[str]) -> tuple[str, int] | None:
+    """Why lines are no TOML, and which of them, from 1; none where they are."""
     try:
         tomllib.loads("\n".join((*lines, "")))
     except tomllib.TOMLDecodeError as error:
         match = _TOLD.fullmatch(str(error))
         return (match[1], int(match[2])) if match else (str(error), len(lines))
-    return "", 0
+    return None
 
 
 def _opens(line: str) -> bool:

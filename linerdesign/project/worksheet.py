@@ -81,7 +81,7 @@ def by_unit(cell: Any, unit: str | None) -> Any:
 def _is_other(other: str, unit: str) -> bool:
     """Whether a text is a unit of the same dimension, and not the same one."""
     with suppress(Exception):  # many kinds, for a text that is no unit
-        return bool(other) and convert(1.0, other, unit) != 1.0
+        return convert(1.0, other, unit) != 1.0
     return False
 
 
@@ -144,18 +144,17 @@ def _not_as_stated(data: bytes) -> Iterator[tuple[str, str]]:
 
 def _out_of_order(data: bytes) -> str:
     """The first row or cell of a worksheet that is not behind the one before it, or is too far."""
-    row, column = 0, (0, b"")
+    row, column = 0, b""
     for kind, letters, digits in _PLACES.findall(data):
         number = int(digits)
         if kind == b"row":
             if not row < number <= ROWS:
                 return f"row {number}"
-            row, column = number, (0, b"")
+            row, column = number, b""
             continue
-        place = len(letters), letters
-        if number != row or place <= column:
+        if number != row or (len(letters), letters) <= (len(column), column):
             return f"{letters.decode()}{number}"
-        column = place
+        column = letters
     return ""
 
 

@@ -411,6 +411,17 @@ def test_the_folder_of_pictures_is_looked_for_at_once(run, tmp_path):
         assert text in err, text
 
 
+def test_a_picture_that_exists_is_told_before_the_comparison(run, tmp_path):
+    (tmp_path / "a.toml").write_text(toml(), encoding="utf-8")
+    (tmp_path / "kept").mkdir()
+    (tmp_path / "kept/decision.svg").write_text("mine", encoding="utf-8")
+    code, _, err = run("compare", "a.toml", "--pictures", "kept", "--excess", "x")
+    assert code == 2
+    assert "--excess" in err
+    assert f"{Path('kept/decision.svg')} exists" in err, err
+    assert (tmp_path / "kept/decision.svg").read_text(encoding="utf-8") == "mine"
+
+
 def test_readings_without_faults_are_judged_beside_those_with_some(run, tmp_path):
     """Stations, load levels and specimens of which every row can be read; of others nothing is
     said but that."""

@@ -130,7 +130,7 @@ def test_a_branch_before_the_last_keeps_a_list_of_its_own():
     [
         ("-", Rule("{} - {}", 1, (1, 1))),
         ("*", Rule("{} dot.op {}", 2.2, (0, 2.1))),
-        ("^", Rule("{}^({})", 4, (0, 0))),
+        ("^", Rule("{}^({})", 3, (0, 0))),
         ("/", Rule("{} slash {}", 2, (0, 0))),
     ],
 )

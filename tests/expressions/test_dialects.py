@@ -18,7 +18,14 @@ from linerdesign.expressions import tree
 from linerdesign.expressions.lettering import Lettering, clean, is_greek, lettering
 from linerdesign.expressions.mathml import letters as page_letters
 from linerdesign.expressions.mathml import mathml
-from linerdesign.expressions.printing import grouped, positional, write
+from linerdesign.expressions.printing import (
+    grouped,
+    in_print,
+    plain,
+    positional,
+    write,
+    written,
+)
 from linerdesign.expressions.script import pattern, script
 from linerdesign.expressions.tracing import linear_between, over_stations, trace
 from linerdesign.expressions.tree import Call, Choice, Comparison, LookUp, Number, Symbol, Table
@@ -33,12 +40,12 @@ IN_SCRIPT = script(str, lambda table: table.name)
 def drawn(node):
     """What a page draws of a tree, with a plain sign for each of its own, brackets as they are."""
     text = write(node, mathml(lambda key: f"<mi>{key}</mi>"))
-    for mark, plain in (
+    for mark, shown in (
         *(("<mfrac><mrow>", "{"), ("</mrow><mrow>", "|"), ("</mrow></mfrac>", "}")),
         *(("<msup><mrow>", "["), ("</mrow></msup>", "]")),
         *(("&#x2212;", "-"), ("&#x22C5;", "*")),
     ):
-        text = text.replace(mark, plain)
+        text = text.replace(mark, shown)
     for tag in ("mrow", "mo", "mi", "mn"):
         text = text.replace(f"<{tag}>", "").replace(f"</{tag}>", "")
     return text
@@ -93,6 +100,7 @@ BY_HAND = [
     (lambda a, b: -a + b, "(-a)+b", "-a + b", "-a + b", "-a+b"),
     (lambda a, b: b - -a, "b-(-a)", "b - -a", "b - (-a)", "b-(-a)"),
     (lambda a, b: b * -a, "b*(-a)", "b * -a", "b dot.op (-a)", "b*(-a)"),
+    (lambda a, b: b / -a, "b/(-a)", "b / -a", "display(frac(b, -a))", "{b|-a}"),
     (lambda a, b: -(a + b), "(-(a+b))", "-(a + b)", "-(a + b)", "-(a+b)"),
     (lambda a, b: -(a * b), "(-(a*b))", "-(a * b)", "-a dot.op b", "-a*b"),
     (lambda a, b: -(a**2), "(-(a^2))", "-Math.pow(a, 2)", "-a^(2)", "-[a|2]"),
@@ -109,6 +117,38 @@ def test_brackets_stand_where_they_must(body, cells, page_script, typst, page):
     assert write(node, IN_SCRIPT).replace(".0", "") == page_script.replace(".0", "")
     assert write(node, typeset(str)) == typst
     assert drawn(node) == page
+
+
+@pytest.mark.parametrize(
+    ("body", "text"),
+    [
+        (lambda a, b: a * b / 2, "a*b/2"),
+        (lambda a, b: a / b / 2, "a/b/2"),
+        (lambda a, b: a / (b * 2), "a/(b*2)"),
+        (lambda a, b: a / b**2, "a/b^2"),
+        (lambda a, b: (a / b) ** 2, "(a/b)^2"),
+        (lambda a, b: (a**b) ** 2, "(a^b)^2"),
+        # One calculator takes powers from the left, another from the right.
+        (lambda a, b: a ** (b**2), "a^(b^2)"),
+        (lambda a, b: a - (b - 2), "a - (b - 2)"),
+        (lambda a, b: a - -b, "a - (-b)"),
+        (lambda a, b: np.where(a > 2, a, b) + 1, "(a if a > 2 else b) + 1"),
+        (lambda a, b: 1 + np.where(a > 2, a, b), "1 + (a if a > 2 else b)"),
+        (lambda a, b: linear_between(a, SIZES) + b, "(sizes at a) + b"),
+    ],
+)
+def test_text_for_a_person_has_brackets_where_a_calculator_needs_them(body, text):
+    node = trace(body, ("a", "b"))
+    assert write(node, plain(str)) == text
+    in_page = text.replace(" - ", " − ").replace("(-", "(−").replace("*", "·")
+    assert write(node, in_print(str)) == in_page
+
+
+def test_nothing_on_a_page_has_no_sign():
+    """A negative number alone has one."""
+    drawn_as = {0.0: "<mn>0</mn>", 0.5: "<mn>0.5</mn>"}
+    assert {value: write(Number(value), mathml(str)) for value in drawn_as} == drawn_as
+    assert "&#x2212;" in write(Number(-0.5), mathml(str))
 
 
 # The functions of JavaScript's Math (ECMA-262, 21.3), of a script without a browser.
@@ -266,6 +306,7 @@ def test_symbols_are_lettered_by_their_parts():
         *(Lettering("E", 1, "s"), Lettering("B", 1), Lettering("DR", 0, "max")),
         *(Lettering("d"), Lettering("3x")),
     ]
+    assert (lettering("3x").primes, lettering("3x").below) == (0, "")
     # Twenty-four letters but psi, which is a unit; small ones and those with a capital.
     assert [is_greek(each) for each in ("sigma", "Sigma", "SIGMA", "psi", "s", "")] == [
         *(True, True, False, False, False, False),
@@ -285,6 +326,7 @@ def test_numbers_at_the_borders_of_their_forms():
     assert positional(1e-12) == "0.000000000001"
     assert positional(0.999e-12) == "0"
     assert positional(0.1 + 0.2, 15) == "0.3"
+    assert (written(1 / 3), written(2.0), written("4.5 mm")) == ("0." + 15 * "3", "2", "4.5 mm")
     assert positional(1234.5678, 3) == "1235"
     assert positional(99.99996) == "100"
     assert positional(2e15) == "2000000000000000"

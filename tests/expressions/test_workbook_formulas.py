@@ -25,6 +25,8 @@ def test_the_largest_of_many_cells(number):
         cells = dict.fromkeys(names, 1.0) | {names[place]: 2.0}
         assert eval(text, {"MAX": largest, **cells}) == 2.0
     assert max(counts) <= MOST
+    # Parts only where one function does not take all.
+    assert (text.count("MAX") == 1) is (number <= 200)
 
 
 def test_a_number_in_a_formula_has_every_digit_and_no_small_e():

@@ -93,7 +93,13 @@ def test_the_example_of_a_kind_is_one_of_it(name):
 def test_a_quantity_has_eighty_characters_at_most():
     assert parse("0" * 76 + "8 in", "section").number == 8
     assert parse_range("0" * 70 + "8 to 9 psi", "modulus").upper == 9
-    for step, text in ((parse, "0" * 77 + "8 in"), (parse_range, "0" * 71 + "8 to 9 psi")):
+    # What stands behind the eightieth counts even where two marks of feet are one of inches.
+    long = (
+        (parse, "0" * 77 + "8 in"),
+        (parse, "0" * 78 + "8'' x"),
+        (parse_range, "0" * 71 + "8 to 9 psi"),
+    )
+    for step, text in long:
         with pytest.raises(Refused) as refused:
             step(text, "modulus")
         assert refused.value.code == "faults.not_a_quantity"
@@ -203,3 +209,9 @@ def test_a_value_of_the_criteria_is_at_fault_there():
               "pipe": [pipe]})  # fmt: skip
     (each,) = found.value.faults
     assert (each.key, each.place.path) == ("invert_depth", ("criteria", "defaults", "invert_depth"))
+
+
+def test_a_kind_without_ends_is_told_by_its_name_alone():
+    assert [KINDS[name].expected for name in ("level", "temperature", "length")] == [
+        "a height", "a temperature, at least -273.15 degC", "a length greater than zero",
+    ]  # fmt: skip

@@ -107,6 +107,9 @@ NEAR = 'not a key; rename it to "{}" if that is meant; if not, rename it to some
         ("ovalitty [%]", "US", "ovality [%]"),
         ("ovxlt [%]", "US", "ovality [%]"),
         ("host diametre [in]", "US", "host_diameter [in]"),
+        # Three of five letters on both sides, and four without a unit, are just enough.
+        ("coxxr [ft]", "US", "cover [ft]"),
+        ("covex", "US", "cover [ft]"),
     ],
 )
 def test_a_heading_close_to_a_key_is_told_the_key_it_should_be(heading, system, meant):

@@ -77,7 +77,7 @@ def test_numbers_of_many_pipes_are_compared_at_once():
         ({"vacuum": (14.7, "psi")}, []), ({"vacuum": (14.8, "psi")}, ["vacuum"]),
         # Nothing is compared with a host that is not known.
         ({"invert_depth": (0.1, "m"), "hole_diameter": (9.0, "m")}, []),
-        ({"host_diameter": (48.0, "in"), "invert_depth": (1.2193, "m")}, []),
+        ({"host_diameter": (48.0, "in"), "invert_depth": (1.219203, "m")}, []),
         ({"host_diameter": (48.0, "in"), "invert_depth": (1.2192, "m")}, ["invert_depth"]),
         ({"host_diameter": (48.0, "in"), "host_wall": (1.0, "in"), "invert_depth": (1.2446, "m")},
          ["invert_depth"]),
@@ -149,6 +149,13 @@ def test_one_design_has_one_value_of_each():
     egg = {"shape": "egg", "width": "24 in", "height": "36 in", "host_diameter": None,
            "ovality": None}  # fmt: skip
     assert in_one_design(egg) == [("shaped", '[[pipe]] "Trunk"', "shape", '"egg"')]
+    # With another resin than its own, which a comparison asks for.
+    tensile = RESIN | {"tensile_strength": "3 ksi"}
+    wet = PIPE | {"internal_pressure": "9 psi"}
+    wet = of_tables(TABLES | {"resin": [tensile, RESIN | {"name": "B"}], "pipe": [wet]}, "")
+    assert faults(task, wet.pipes[0], wet.resins[1], Criteria(), "US") == [
+        ("no_tensile", '[[pipe]] "Trunk"', "resin", "")
+    ]
     outline = {"outline": "a.csv", "host_diameter": None, "ovality": None}
     assert in_one_design(outline) == [("shaped", '[[pipe]] "Trunk"', "outline", '"a.csv"')]
     project = of_tables(

@@ -68,6 +68,9 @@ def test_values_outside_a_table_come_with_the_other_faults_each_at_its_pipe():
         of_tables(tables(PIPE | WRONG, PIPE | SHALLOW), "")
     paths = {each.place.path for each in found.value.faults}
     assert paths == {("pipe", 0, "ovality"), ("pipe", 1, "live_load")}
+    # Four figures of what the table is read by.
+    said, _ = refused(PIPE | WRONG, PIPE | SHALLOW | {"cover": "1.23456 ft"})
+    assert said[1].startswith("live_load: depth of cover to crown 1.235 ft is outside")
     # Of two pipes of one name it is the one at fault.
     with pytest.raises(InputFaults) as found:
         of_tables(tables(PIPE | {"name": "shallow"}, PIPE | SHALLOW), "")
@@ -103,6 +106,7 @@ A, B, C = (PIPE | {"name": name} for name in "ABC")
     [
         # Pipes with faults of their own.
         ([A | {"ovality": "2"}, B, C], [FIRST], ["B", "C"], [(1, "A")]),
+        ([A | {"covr": "9 ft"}, B], [FIRST], ["B"], [(1, "A")]),
         ([A, B | {"ovality": "2"}, C | {"cover": "x"}], [FIRST], ["A"], [(2, "B"), (3, "C")]),
         # Pipes of a resin with faults: of a key of its own, and of the resin as a whole.
         ([A, B | {"resin": "other"}], [FIRST | {"density": "1"}, OTHER], ["B"], [(1, "A")]),

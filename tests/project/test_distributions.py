@@ -152,6 +152,7 @@ REFUSED = [
     ("groundwater_above_invert", "lognormal 0 ft, sd 1 ft", "lognormal_mean"),
     ("groundwater_above_invert", "lognormal -1 ft, sd 1 ft", "lognormal_mean"),
     ("cover", "-1 ft", "out_of_range"),
+    ("cover", "-9 ft to 9 ft", "out_of_range"),
     ("groundwater_above_invert", "-1 ft", "out_of_range"),
     ("cover", "-5 %", "out_of_range"),
     ("cover", "1", "no_unit"),

@@ -114,6 +114,8 @@ def test_a_place_in_a_table_keeps_its_station_when_the_table_is_found():
     whole = near.within(found)
     assert str(whole) == 'station "0+50" of [[pipe]] "MH 4" of project.toml'
     assert (whole.key, whole.path) == ("cover", ("pipe", 3, "station", 1, "cover"))
+    # The line of its key is not that of the table.
+    assert whole.line == 0
 
 
 def test_equal_faults_are_one_whatever_their_line():
@@ -249,6 +251,7 @@ def test_the_word_most_likely_meant_is_the_most_alike():
     assert nearest("covr", ["colour", "cover", "width"]) == "cover"
     assert nearest("covr", ["width", "height"]) is None
     assert nearest("covr", []) is None
+    assert nearest("cove", ["covers", "cover", "cove x"]) == "cover"
     # 2 * 3 letters alike of 4 + 5.
     assert nearest("abcx", ["abcyz"], alike=0.66) == "abcyz"
     assert nearest("abcx", ["abcyz"], alike=0.67) is None
@@ -327,3 +330,22 @@ def test_every_key_of_a_table_has_a_line_with_its_name(blank, stations):
     found, written = lines_of(text), text.splitlines()
     for path in _paths(tomllib.loads(text)):
         assert str(path[-1]) in written[found[path] - 1]
+
+
+def test_of_a_dotted_key_the_first_eight_parts_have_lines():
+    found = lines_of("x = 1\na.b.c.d.e.f.g.h.i = 2\n")
+    assert found == {("x",): 1} | {tuple("abcdefgh"[:length]): 2 for length in range(1, 9)}
+
+
+def test_a_text_of_more_than_four_million_characters_has_no_lines():
+    text = "x = 1\n#".ljust(4_000_000, "-")
+    assert lines_of(text) == {("x",): 1}
+    assert lines_of(text + "-") == {}
+
+
+def test_faults_without_a_line_keep_their_order():
+    one = fault("not_a_number", Place(path=("criteria", "x")), example="2")
+    other = fault("not_a_number", Place(path=("pipe", 0, "x")), example="2")
+    nowhere = fault("not_found", "z")
+    for every in ([one, other], [other, one], [nowhere, one], [one, nowhere], [nowhere, other]):
+        assert list(located(every, "").faults) == every

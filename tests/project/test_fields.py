@@ -223,3 +223,9 @@ def test_every_table_has_the_rows_of_its_name():
         assert (cls.of, set(cls.required) <= cls.rows.keys()) == (name, True)
         assert all(cls.rows[key].tables[0] == name for key in cls.required)
     assert TABLES["station"].required == ("at",)
+
+
+def test_what_was_read_stays_as_it_is():
+    resin = Resin.model_construct(name="A")
+    with pytest.raises(ValueError, match="frozen"):
+        resin.name = "B"

@@ -64,6 +64,9 @@ def test_defaults_serve_only_pipes_that_they_fit():
     assert with_defaults(pipe, defaults) == {
         **pipe, "cover": 1, "groundwater": 4
     }  # fmt: skip
+    # What the pipe gives comes before it, datum for datum.
+    own = with_defaults({"invert_depth": 9, "ovality": 8}, defaults)
+    assert own == {"invert_depth": 9, "ovality": 8, "groundwater": 4}
     assert "cover" not in with_defaults({"above_ground": True}, defaults)
     assert "cover" in with_defaults({"above_ground": "yes"}, defaults)
 
@@ -100,6 +103,7 @@ def test_each_value_knows_who_gave_it():
     (checked,) = found(pipe={"design_thickness": "20 mm"})
     assert checked["nominal_thickness"].value.number == 20
     assert checked["nominal_thickness"].origin.place == "thickness to check"
+    assert checked["nominal_thickness"].origin.giver is Giver.PIPE
 
 
 def test_the_owners_least_ovality_is_that_of_a_pipe_without_one():
@@ -113,23 +117,26 @@ def test_the_owners_least_ovality_is_that_of_a_pipe_without_one():
 
 def test_readings_are_their_mean_and_extremes(monkeypatch):
     """47, 48 and 4.25 ft are 47, 48 and 51 in."""
-    pipe = {"diameters": ["47 in", "48 in", "4.25 ft"]}
+    pipe = {"diameters": ["47 in", "4.25 ft", "48 in"]}
     drop = ("host_diameter", "ovality")
     (site,) = found(pipe=pipe, drop=drop)
     keys = ("host_diameter", "maximum_diameter", "minimum_diameter")
     shown = [(site[key].value.number, str(site[key].value)) for key in keys]
     assert shown == [
-        (pytest.approx(146 / 3), "mean of 47 in, 48 in, 4.25 ft"),
+        (pytest.approx(146 / 3), "mean of 47 in, 4.25 ft, 48 in"),
         (pytest.approx(51), "largest reading"),
         (pytest.approx(47), "smallest reading"),
     ]
     assert {site[key].unit for key in keys} == {"in"}
+    (site,) = found(pipe={"diameters": ["48 in"] * 13}, drop=drop)
+    twelve = ", ".join(["48 in"] * 12)
+    assert str(site["host_diameter"].value) == f"mean of {twelve} and 1 more"
     monkeypatch.setattr(layers, "LISTED", 2)
     (site,) = found(pipe=pipe, drop=drop)
-    assert str(site["host_diameter"].value) == "mean of 47 in, 48 in and 1 more"
+    assert str(site["host_diameter"].value) == "mean of 47 in, 4.25 ft and 1 more"
     monkeypatch.setattr(layers, "LISTED", 3)
     (site,) = found(pipe=pipe, drop=drop)
-    assert str(site["host_diameter"].value) == "mean of 47 in, 48 in, 4.25 ft"
+    assert str(site["host_diameter"].value) == "mean of 47 in, 4.25 ft, 48 in"
     (site,) = found(pipe=pipe, drop=("host_diameter",))
     assert "maximum_diameter" not in site
 

@@ -9,7 +9,8 @@ import pytest
 from projects import FELT, LATERAL
 
 from linerdesign.expressions.tree import evaluate
-from linerdesign.interface import read, size
+from linerdesign.interface import InputFaults, read, size
+from linerdesign.methods.result import Tube
 from linerdesign.project.lining import _folds, _needed, leg_at, lining, names_of, stations_of
 from linerdesign.project.requests import Leg
 
@@ -90,6 +91,9 @@ WIDE, HOT = {"maximum_stretch": "10 %"}, {"maximum_temperature": "60 degC"}
         ({}, {}, [], True),
         # 10 % over 4 in is 4.4 in.
         ({"host_diameter": "4.4 in"}, {}, ["field.stretch_no_data"], True),
+        # From half a percent on it counts as stretched.
+        ({"host_diameter": "4.0199 in"}, {}, [], True),
+        ({"host_diameter": "4.0201 in"}, {}, ["field.stretch_no_data"], True),
         ({"host_diameter": "4.4 in"}, WIDE, [], True),
         ({"host_diameter": "4.41 in"}, WIDE, ["field.stretch_over"], False),
         ({"temperature": "60 degC"}, {}, ["field.temperature_no_data"], True),
@@ -367,3 +371,15 @@ def test_no_tube_is_proposed_of_sizes_that_are_all_too_small():
     assert one.legs.proposed.thickness in (pytest.approx(2 / 25.4), pytest.approx(6 / 25.4))
     one = tubed([FIRST, THEN], resin={"thicknesses": ["1 mm", "1.2 mm"]}, tube_thickness="1 mm")
     assert one.legs.proposed is None
+
+
+def test_a_tube_that_fills_itself_is_refused():
+    own = LATERAL | {"leg": [{"at": "A"}]}
+    project = read({"project": {"title": "x"}, "resin": [FELT], "pipe": [own]})
+    (one,) = size(project).pipes
+    with pytest.raises(InputFaults) as found:
+        lining(project, one, tube=Tube(3.0, 1.5))
+    assert [str(each) for each in found.value.faults] == [
+        'tube_thickness 1.5 in: no bore left; must be under 1.5 in ([[pipe]] "L1")'
+    ]
+    assert lining(project, one, tube=Tube(3.0, 1.499)).tube == Tube(3.0, 1.499)

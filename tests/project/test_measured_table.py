@@ -290,3 +290,15 @@ def test_the_largest_cell_and_bytes_of_another_encoding(file):
     path = file(b"abc\xe4\n")
     with path.open(encoding="utf-8") as text, pytest.raises(InputFaults, match="f, byte 3"):
         list(rows_of(text, ",", "f"))
+
+
+def test_two_hundred_faults_are_listed(file):
+    found = faults_of(file("specimen,radius [mm]\n" + "A,x\n" * 250), 1000)
+    assert len(found) == 201
+    assert found[-1] == "50 more faults; make the same corrections to the end"
+
+
+def test_a_table_of_which_no_row_can_be_read_has_lines_all_the_same(file):
+    table = read_rows(file("specimen,radius [mm]\nA,x\n"), COLUMNS, FORMS, 9, [])
+    assert (table.lines.dtype, table.lines.size) == (np.int64, 0)
+    assert table.numbers["radius"].dtype == np.float64

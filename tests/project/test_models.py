@@ -112,6 +112,8 @@ def test_a_pipe_that_can_not_be_designed_keeps_what_is_known_of_it():
     ).pipes[0]
     assert pipe.faulty([bad]) == FaultyPipe(1, "Trunk", (bad,), "Felt A", "fully deteriorated", 2)
     assert pipe.faulty(()).faulty([bad]).faults == (bad,)
+    assert of_tables(TABLES, "").pipes[0].faulty(()).stations == 1
+    assert FaultyPipe(1, "A", ()).stations == 1
     raw = {"name": "A", "condition": "wet", "resin": 3, "station": [{}, {}, 4]}
     assert FaultyPipe.of_table(7, raw, [bad]) == FaultyPipe(7, "A", (bad,), "", "wet", 2)
     assert FaultyPipe.of_table(7, {"name": "", "resin": "R"}, ()).name == "pipe 7"

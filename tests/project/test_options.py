@@ -30,6 +30,7 @@ def test_a_quantity_or_what_is_wrong_with_it():
     none = measured("--gap", "8 psi", "section", faults)
     assert math.isnan(none.number)
     assert (none.unit, none.text) == ("mm", "8 psi")
+    assert math.isnan(none.to("in"))
     assert str(faults[0]).startswith('--gap "8 psi": "psi" is not a unit of length')
 
 
@@ -74,4 +75,6 @@ def test_a_share_within_both_ends():
     faults = []
     assert math.isnan(percent("--gap", "5", faults, (0.01, 0.05)))
     assert len(faults) == 1
-    assert percent("--gap", "900 %", []) == 9.0
+    open_faults = []
+    assert [percent("--gap", text, open_faults) for text in ("0 %", "900 %")] == [0.0, 9.0]
+    assert open_faults == []

@@ -8,6 +8,7 @@ import openpyxl
 import pytest
 
 from linerdesign.interface import read, size
+from linerdesign.project import pipe_table
 from linerdesign.project.assembly import tasks
 from linerdesign.project.faults import InputFaults
 
@@ -221,3 +222,39 @@ def test_cells_beyond_the_header_are_a_fault_unless_they_are_empty(tmp_path):
         read(tmp_path / "p.toml")
     (each,) = found.value.faults
     assert (each.code, str(each.place)) == ("inventory.surplus", 'line 3 "B" of street.csv')
+
+
+def test_a_heading_is_found_by_its_sheet_where_there_are_several(tmp_path):
+    path = put(
+        tmp_path, "street.xlsx", header=["cover" if h == "cover [ft]" else h for h in HEADER]
+    )
+    with pytest.raises(InputFaults) as alone:
+        read(path)
+    book = openpyxl.load_workbook(tmp_path / "street.xlsx")
+    book.active.title = "Street"
+    book.create_sheet("Notes")
+    book.save(tmp_path / "street.xlsx")
+    with pytest.raises(InputFaults) as several:
+        read(path)
+    for found, at in ((alone, "street.xlsx, E1"), (several, "street.xlsx, Street!E1")):
+        assert any(
+            str(each).startswith(f'{at}, column "cover": no unit') for each in found.value.faults
+        )
+
+
+def test_rows_beyond_the_most_pipes_are_one_fault(tmp_path, monkeypatch):
+    monkeypatch.setattr(pipe_table, "MOST_PIPES", 1)
+    with pytest.raises(InputFaults) as found:
+        read(put(tmp_path, "street.csv"))
+    assert [str(each) for each in found.value.faults] == [
+        "street.csv, line 4: more than 1 rows; split the file"
+    ]
+
+
+def test_a_number_of_a_cell_is_in_the_unit_that_its_format_shows(tmp_path):
+    path = put(tmp_path, "street.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "street.xlsx")
+    cell = book.active["C2"]
+    cell.value, cell.number_format = 300, '0" mm"'
+    book.save(tmp_path / "street.xlsx")
+    assert str(read(path).pipes[0].host_diameter) == "300 mm"

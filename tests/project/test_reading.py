@@ -5,7 +5,7 @@ import hashlib
 import pytest
 from projects import PIPE, RESIN, toml
 
-from linerdesign.project.faults import InputFaults
+from linerdesign.project.faults import InputFaults, Place
 from linerdesign.project.reading import (
     MOST_PIPES,
     of_tables,
@@ -147,6 +147,9 @@ def test_pipes_with_faults_are_set_apart_where_others_are_left():
     assert [each.place.path for each in faulty.faults] == [("pipe", 0, "ovality")]
     assert [each.name for each in project.as_read] == ["B", "Trunk"]
     assert of_tables(TABLES, "", apart=True).faulty == ()
+    # One between its keys is of that pipe as well.
+    both = of_tables(TABLES | {"pipe": [PIPE, B | {"invert_depth": "20 ft"}]}, "", apart=True)
+    assert [(each.number, each.name) for each in both.faulty] == [(2, "B")]
     # Not where none is left, or a fault is of the whole project.
     assert faults(of_tables, TABLES | {"pipe": [bad]}, "", apart=True)
     assert faults(of_tables, TABLES | {"pipe": [bad, PIPE], "capacity": 3}, "", apart=True)
@@ -226,4 +229,60 @@ def test_of_many_tables_of_a_name_ten_are_listed():
         "what": "pipe", "name": '"A"', "numbers": "2, 3, 4, 5, 6, 7, 8, 9, 10, 11 ...",
     }  # fmt: skip
     assert found.place.path == ("pipe", 2, "name")
+    rows = [Place("s.csv", f"line {number}") for number in (2, 3, 5)]
+    (found,) = same_names("pipe", [{"name": "B"}, one, one], rows)
+    assert (found.place.file, found.place.table) == ("s.csv", "line 5")
+    assert found.place.path == ("pipe", 2, "name")
     assert list(same_names("pipe", [one, {"name": "B"}, {"name": 3}, {"name": 3}])) == []
+
+
+def test_a_record_is_looked_for_beside_the_file_that_names_it(tmp_path):
+    """One still to be written is none as yet, wherever the program was started."""
+    path, owners = tmp_path / "p.toml", tmp_path / "owner"
+    owners.mkdir()
+    path.write_text(toml(project={"verification": "office.toml"}))
+    assert [each.code for each in faults(read, path)] == ["faults.no_such_file"]
+    assert read(path, new_record=True).record is None
+    (tmp_path / "office.toml").write_text("row = []\n")
+    assert read(path, new_record=True).record.file.name == "office.toml"
+    owner = owners / "owner.toml"
+    owner.write_text('[criteria]\nverification = "theirs.toml"\n')
+    (owners / "theirs.toml").write_text("row = []\n")
+    path.write_text(toml())
+    assert read(path, criteria=owner).record.file.name == "theirs.toml"
+
+
+def test_a_folder_is_no_file_of_criteria_or_pipes(tmp_path):
+    (tmp_path / "a.csv").mkdir()
+    (found,) = faults(read_owner, tmp_path)
+    assert found.code == "faults.not_a_file"
+    path = tmp_path / "p.toml"
+    path.write_text('pipes = "a.csv"\n' + toml().partition("[[pipe]]")[0])
+    (found,) = faults(read, path)
+    assert (found.code, found.key) == ("faults.unusable_file", "pipes")
+    assert dict(found.numbers)["why"].startswith("not a file")
+
+
+def test_any_minimum_of_the_owner_is_an_ovality_of_pipes_without_one():
+    """However small; none is no ovality."""
+    pipe = {key: value for key, value in PIPE.items() if key != "ovality"}
+    for least, count in (("0.5 %", 0), ("0 %", 1)):
+        tables = TABLES | {"pipe": [pipe], "criteria": {"minimum_ovality": least}}
+        assert count == 0 or len(faults(of_tables, tables, "")) == count
+        assert count == 1 or of_tables(tables, "").pipes
+
+
+def test_a_value_of_the_project_for_its_pipes_comes_before_the_owners(tmp_path):
+    """The owner's depth of water needs a cover; the project's height above the invert does not."""
+    (tmp_path / "owner.toml").write_text(
+        '[criteria.defaults]\ngroundwater_below_surface = "3 ft"\n'
+    )
+    pipe = {"condition": "partially deteriorated"}
+    drop = ("cover", "groundwater_above_invert", "soil_unit_weight", "soil_reaction_modulus",
+            "live_load")  # fmt: skip
+    path = tmp_path / "p.toml"
+    own = {"defaults": {"groundwater_above_invert": "5 ft"}}
+    path.write_text(toml(pipe, project={"criteria": "owner.toml"}, criteria=own, drop=drop))
+    assert read(path).pipes
+    path.write_text(toml(pipe, project={"criteria": "owner.toml"}, drop=drop))
+    assert [each.code for each in faults(read, path)] == ["faults.missing_one_of"]

@@ -3,10 +3,13 @@
 The host is 48 in wide, so that a wall of 24 in fills it; 1 in is 25.4 mm.
 """
 
+from types import SimpleNamespace
+
 import pytest
 from projects import PIPE, RESIN
 
 from linerdesign.interface import InputFaults, read
+from linerdesign.project import requests
 from linerdesign.project.requests import (
     along,
     has_legs,
@@ -57,6 +60,10 @@ def faults(pipe, **tables):
             "felt_thickness 24 in: no bore left; must be under 24 in ([order])"]),
         ({"length": "100 ft", "order": {"felt_thickness": "24 in"}}, {}, [
             f"felt_thickness 24 in: no bore left; must be under 24 in (order of {IN})"]),
+        # That of the pipe counts where both state one.
+        ({"length": "100 ft", "order": {"felt_thickness": "24 in"}},
+         {"order": {"felt_thickness": "1 in"}}, [
+            f"felt_thickness 24 in: no bore left; must be under 24 in (order of {IN})"]),
         ({"length": "100 ft", "order": {"tube_diameter": "20 in"}},
          {"order": {"felt_thickness": "10 in"}}, [
             "felt_thickness 10 in: no bore left; must be under 10 in ([order])"]),
@@ -106,6 +113,10 @@ def faults(pipe, **tables):
             f"thickness 24 in: no bore left; must be under 609.6 mm (sample 1 of {IN})",
             f"thicknesses 620 mm: no bore left; must be under 609.6 mm (sample 2 of {IN})"]),
         ({"sample": [{"thickness": "609.5 mm"}]}, {}, []),
+        # By the narrowest station
+        ({"station": [{"at": "0 ft", "host_diameter": "50 in"}, {"at": "9 ft"}],
+          "sample": [{"thickness": "24.5 in"}]}, {}, [
+            f"thickness 24.5 in: no bore left; must be under 609.6 mm (sample 1 of {IN})"]),
         ({"sample": [{"thickness": "6 mm"} | WHOLE]}, {}, [
             f"thickness 6 mm: {NO_LAYERS} (sample 1 of {IN})"]),
         ({"sample": [{"thickness": "1 mm"} | WHOLE, {"thickness": "1.1 mm"} | WHOLE,
@@ -285,3 +296,22 @@ def test_settings_of_a_second_method_lie_within_its_ranges(setting, value, range
 def test_a_second_method_that_is_none_is_one_fault():
     said = faults({}, criteria={"second_method": {"method": "x", "gap": "90 %"}})
     assert said == ['method "x": unknown value; use "encased ring" (second_method of [criteria])']
+
+
+def test_a_sample_of_a_host_without_a_diameter_has_no_bore_to_leave():
+    egg = {"shape": "egg", "width": "24 in", "height": "36 in"}
+    pipe = {key: each for key, each in PIPE.items() if key not in ("host_diameter", "ovality")}
+    raw = {"project": {"title": "x"}, "resin": [RESIN]}
+    (made,) = read(raw | {"pipe": [pipe | egg | {"sample": [{"thickness": "24 in"}]}]}).pipes
+    assert str(made.sample[0].thickness) == "24 in"
+
+
+def test_a_second_method_takes_the_settings_that_it_has(monkeypatch):
+    """One of another method is told with those of this one."""
+    ends = SimpleNamespace(least=0.0, most=0.03)
+    method = SimpleNamespace(settings=lambda: {"gap": ends})
+    monkeypatch.setattr(requests, "method_in", lambda name: method)
+    second = {"method": "encased ring", "gap": "1 %", "bulge": "1 %"}
+    assert faults({}, criteria={"second_method": second}) == [
+        "bulge: unknown key bulge; known: gap (second_method of [criteria])"
+    ]

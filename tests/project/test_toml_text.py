@@ -154,3 +154,34 @@ def test_every_line_that_is_no_toml_is_told_and_no_other():
         told = said("\n".join(lines))
         assert {int(each.partition("line ")[2].split(")")[0]) - 1 for each in told} == broken
         assert len(told) == len(broken)
+
+
+def test_twenty_lines_are_told_and_fewer_of_a_text_of_millions():
+    """Four readings of a million characters, and one more."""
+    broken = "".join(f"k{number} = 8 ft\n" for number in range(30))
+    for text, count in ((broken, 20), (broken + "#".ljust(1_000_000, "-"), 4)):
+        with pytest.raises(InputFaults) as raised:
+            toml_tables(text, "p.toml")
+        assert [each.place.line for each in raised.value.faults] == list(range(1, count + 1))
+
+
+def test_what_is_missing_is_told_beside_a_fault_in_the_first_line():
+    assert said("a = 8 ft\n" + SOUND.partition("[[pipe]]")[0]) == [
+        'put the value in quotes: a = "8 ft" (p.toml, line 1)', "missing table [[pipe]]",
+    ]  # fmt: skip
+
+
+def test_a_line_behind_an_open_one_is_not_accused_of_its_own_key():
+    with pytest.raises(InputFaults) as raised:
+        parse((SOUND + "origin = [\nx = 3\n").encode(), "p.toml")
+    (only,) = raised.value.faults
+    assert (only.key, only.value) == ("", "")
+
+
+def test_beside_a_key_given_twice_the_other_lines_are_read():
+    twice = with_line('cover = "8 ft"', 'cover = "8 ft"\ncover = "9 ft"')
+    assert said(twice.replace('"2 %"', '"-2 %"')) == [
+        "cover is given twice in one table; remove one (p.toml, line 16)",
+        'ovality "-2 %": out of range; give an ovality in percent, at least 0 and under 100 % '
+        '([[pipe]] "MH 1 to MH 2", line 14)',
+    ]

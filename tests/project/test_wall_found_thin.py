@@ -184,8 +184,19 @@ def test_what_is_needed_is_enough_for_every_station(monkeypatch):
     # An ovality is looked for from the design down, and never above that of a station.
     enough["q_pipe"] = {one: -2.5, other: -3.5}
     assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(2.5)
+    enough["q_pipe"] = {one: -4.0, other: -4.0}
+    assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(4.0)
+    # Down to a true circle.
+    enough["q_pipe"] = {one: -0.005, other: -0.005}
+    assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(0.005)
     put(monkeypatch, lambda _, key, x: (np.asarray(x) - 1) * (np.asarray(x) - 2))
     assert thin.needed(built(one, other), 0.7).ovality == pytest.approx(2.0)
+
+
+def test_the_property_nearest_to_the_design_is_found(monkeypatch):
+    """Enough from 150 to 200 and from 300 on."""
+    put(monkeypatch, lambda _, key, x: (150 - np.asarray(x)) * (200 - x) * (300 - x))
+    assert thin.needed(built(place(E=100.0)), 0.7).modulus == pytest.approx(150)
 
 
 def test_the_first_retention_that_is_enough_is_found(monkeypatch):
@@ -194,6 +205,8 @@ def test_the_first_retention_that_is_enough_is_found(monkeypatch):
     found = thin.needed(built(place(r_E=50.0)), 0.7)
     assert found.retention == pytest.approx(60)
     assert thin.needed(built(place(r_E=100.0)), 0.7).retention is None
+    put(monkeypatch, lambda _, key, x: 100.5 - np.asarray(x))
+    assert thin.needed(built(place(r_E=50.0)), 0.7).retention is None
     put(monkeypatch, lambda _, key, x: 200 - np.asarray(x))
     assert thin.needed(built(place(r_E=50.0)), 0.7).life_years is None
 
@@ -207,7 +220,8 @@ def test_a_round_pipe_and_one_without_creep_have_no_such_need(monkeypatch):
 
 def test_a_wall_is_put_in_place_of_the_designed_one():
     """The increment goes with the thickness; properties as installed say so."""
-    task = result().task
+    task = result({"thicknesses": ["26 mm", "30 mm"]}).task
+    assert task.basis.sizes is not None
     made = with_wall(task, 0.9, {"E": 300_000.0})
     (before,), (after,) = task.stations, made.stations
     values = {each.key: each.value for each in after.inputs}
@@ -326,3 +340,19 @@ def test_the_search_for_water_ends_656_feet_above_the_design():
         head = wall.tolerated[0].head
         assert (head.value is not None, head.unlimited) == (found, not found)
         assert not found or 12 + 650 < head.value < 12 + 660
+
+
+def test_a_shortage_within_the_last_digits_is_none(monkeypatch):
+    required = 0.5 * np.array([1 - 1e-13, 1 + 1e-13, 1 + 1e-10, 1.5, np.inf, np.nan])
+    monkeypatch.setattr(thin, "_solved", lambda *given, **put: {"t_required": required})
+    found = thin._shortage(built(), place(t=0.5), "H", np.arange(6.0))
+    assert found[:2].tolist() == [0.0, 0.0]
+    assert found[2:4] == pytest.approx([1e-10, 0.5], rel=1e-3)
+    assert found[4:].tolist() == [np.inf, np.inf]
+
+
+def test_a_value_just_as_designed_has_no_lines():
+    wall = thin_wall(result(design_thickness="100 mm"))
+    allowed = {"H": Allowed("H", 16.0, 16.0, False)}
+    wall.__dict__["tolerated"] = (thin.Tolerated(None, allowed),)
+    assert list(wall.workings()) == []

@@ -3,11 +3,14 @@
 Parts of a file as in ECMA-376, part 1, from memory.
 """
 
+import zipfile
 from pathlib import Path
 from types import SimpleNamespace
 
 import openpyxl
 import pytest
+import xlsxwriter
+from openpyxl.worksheet.formula import ArrayFormula
 
 from linerdesign.project.faults import InputFaults
 from linerdesign.project.worksheet import (
@@ -29,7 +32,7 @@ from linerdesign.project.worksheet import (
         (8, None, "in", 8), (8, "", "in", 8), (True, '0" mm"', "in", True), (None, "0%", "%", None),
         # Percentages: 0.29 is 28.999999999999996 % to a computer.
         (0.02, "0%", "%", 2.0), (0.29, "0.0 %", "%", 29.0), (0.02, "0%", "in", "2 %"),
-        (0.02, "0%", None, 0.02), (2, '0.0"%"', "%", 2), (2, r"0\%", "%", 2),
+        (0.02, "0%", None, 0.02), (2, "0.00", "%", 2), (2, '0.0"%"', "%", 2), (2, r"0\%", "%", 2),
         # Other units, in quotes or behind a backslash, in the first of the sections.
         (200, '0" mm"', "in", "200 mm"), (200, r"0\m\m", "in", "200 mm"), (8, '0" in"', "in", 8),
         (200.5, '0.0 "mm";-0.0 "mm"', "in", "200.5 mm"), (200, '0;0" mm"', "in", 200),
@@ -105,6 +108,10 @@ def test_a_value_is_of_the_kind_that_its_cell_states(cell, wrong):
     assert list(_not_as_stated(cell.encode())) == wrong
 
 
+def test_a_value_in_another_encoding_is_shown_as_far_as_it_can_be():
+    assert list(_not_as_stated(b'<c r="A1"><v>\xe4</v></c>')) == [("A1", "\ufffd")]
+
+
 def book(path, *rows, more=None):
     made = openpyxl.Workbook()
     made.active.title = "Street"
@@ -133,3 +140,52 @@ def test_a_formula_that_was_not_calculated_is_a_fault(tmp_path):
     assert [(each.place, each.value) for each in found.value.faults] == [
         ("a.xlsx, Street!B2", '"=4+5"'), ("a.xlsx, Street!B4", '"=1"'),
     ]  # fmt: skip
+
+
+def test_a_formula_over_several_cells_is_told_by_its_text(tmp_path):
+    path = book(tmp_path / "a.xlsx", ["name", "cover [ft]"], ["A", None])
+    made = openpyxl.load_workbook(path)
+    made.active["B2"] = ArrayFormula("B2:B3", "=C2:C3*2")
+    made.save(path)
+    with pytest.raises(InputFaults) as found:
+        first_sheet(path)
+    assert [(each.place, each.value) for each in found.value.faults] == [
+        ("a.xlsx, Street!B2", '"=C2:C3*2"')
+    ]
+
+
+SHEET = "xl/worksheets/sheet1.xml"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (b'<c r="A2" t="n">', b'<c r="B1" t="n">',
+         f"a.xlsx, {SHEET}, B1: row or cell out of place, or given twice; "),
+        (b"<v>9.5</v>", b"<v>9,5</v>",
+         f'a.xlsx, {SHEET}, B2 "9,5": the value does not match the type of the cell; '),
+    ],
+)  # fmt: skip
+def test_a_cell_that_would_be_read_wrongly_is_told_with_its_part(tmp_path, old, new, said):
+    path = book(tmp_path / "a.xlsx", ["name", "cover [ft]"], [7, 9.5])
+    with zipfile.ZipFile(path) as before:
+        parts = {name: before.read(name) for name in before.namelist()}
+    assert old in parts[SHEET]
+    with zipfile.ZipFile(path, "w") as after:
+        for name, data in parts.items():
+            after.writestr(name, data.replace(old, new) if name == SHEET else data)
+    with pytest.raises(InputFaults) as found:
+        first_sheet(path)
+    (each,) = found.value.faults
+    assert str(each).startswith(said)
+
+
+def test_a_formula_is_read_as_the_value_that_is_stored_for_it(tmp_path):
+    path = tmp_path / "a.xlsx"
+    with xlsxwriter.Workbook(path) as made:
+        sheet = made.add_worksheet()
+        sheet.write_row(0, 0, ["name", "cover [ft]"])
+        sheet.write_string(1, 0, "A")
+        sheet.write_formula(1, 1, "=4+5", None, 9)
+    _, rows = first_sheet(path)
+    assert [values_of(each) for each in rows] == [["name", "cover [ft]"], ["A", 9]]

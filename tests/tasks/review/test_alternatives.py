@@ -88,7 +88,7 @@ def test_an_input_is_found_where_it_may_be_and_judged_by_what_is_usual(
             assert each.plausible is (least <= value <= most), value
             assert each.of == f"t {line}"
             judged = "usual: " if each.plausible else "hardly plausible: usual is "
-            ground = "under the ground" if each.plausible else "over the ground: hardly plausible"
+            ground = "below grade" if each.plausible else "above grade: hardly plausible"
             assert each.why == (judged + words if words else ground)
 
 
@@ -116,7 +116,7 @@ def test_the_ends_of_what_is_usual_are_usual(monkeypatch, x, end):
     assert set(judged) == {key for other, key, *_ in LOOKED_FOR if other is US}
     for plausible, why in judged.values():
         assert plausible is True
-        assert why == "under the ground" or why.startswith("usual: ")
+        assert why == "below grade" or why.startswith("usual: ")
 
 
 def test_water_can_t_be_judged_without_a_cover():
