@@ -487,6 +487,41 @@ EQUIVALENT = {
         for slip in (("0.0001", "0.000101"), ("60", "61"), ("0.001", "0.00101"), ("40.0", "40.4"))
     },
     (
+        "tasks/review/sensitivity",
+        "Swing.changes_nominal",
+        "alike(t, self.nominal_now)",
+        "alike(self.nominal_now, t)",
+    ): "two numbers are as near, whichever comes first",
+    ("tasks/review/criteria", "_beyond", "1", "2"): "one value is of every pipe and station",
+    ("tasks/compare/purchase", "_even_thicknesses", "0", "1"): (
+        "a row is of one pipe, and of two resins at least where one breaks even"
+    ),
+    ("tasks/uncertainty/model", "Model.nominal", "0.0", "0.01"): (
+        "what no wall is enough for stays infinite, whatever is chosen in its place"
+    ),
+    ("tasks/uncertainty/model", "_nearest", "0.0", "0.01"): (
+        "where the point is found, nothing after it counts"
+    ),
+    ("tasks/second_opinion/opinion", "_side", "over_code > 1", "over_code >= 1"): (
+        "at 1 it is level"
+    ),
+    ("tasks/second_opinion/working", "MOST_RATIO", "1000000.0", "1000000000.0"): (
+        "at both the gap that closes is wider than any pipe"
+    ),
+    **{
+        (
+            "tasks/second_opinion/working",
+            definition,
+            f"{name}({one}, {other})",
+            f"{name}({other}, {one})",
+        ): "a root lies between two ends, whichever comes first"
+        for definition, name, one, other in (
+            ("gap_ratio", "_root", "0.0", "MOST_RATIO"),
+            ("hoop_stress", "_root", "least * strength", "strength"),
+            ("_root", "brentq", "low", "high"),
+        )
+    },
+    (
         "expressions/printing",
         "positional",
         "abs(value) < 1000000000000000.0",

@@ -199,7 +199,7 @@ class _Study:
         """Draws until every chance is known well enough."""
         count = sum(map(len, self.members.values()))
         for block in sampling.blocks(self.wishes.seed, len(self.columns), most_points(count)):
-            points = block.reshape(-1, len(self.columns))
+            points = np.concatenate(block)
             half = np.repeat(np.arange(SCRAMBLES) % 2, block.shape[1])
             priced = {r.name: self._drawn_resin(r, points) for r in self.project.resins}
             totals = np.zeros((len(self.project.resins), len(points)))

@@ -50,7 +50,7 @@ def same_number(one: Item, other: Item) -> bool:
 
 def odds(share: float) -> str:
     """`1 in 14`: a share as people say it."""
-    if share > 0.95:
+    if share >= 0.95:
         return "nearly all"
     if share >= 0.4:
         return f"{round(10 * share)} in 10"

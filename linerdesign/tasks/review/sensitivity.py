@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from linerdesign.expressions.tolerance import SAME, alike, at_most
+from linerdesign.expressions.tolerance import alike, at_most
 from linerdesign.methods.altered import Case, case_of
 from linerdesign.methods.lines import run
 from linerdesign.methods.task import PipeTask
@@ -114,38 +114,40 @@ def _read(case: Case) -> set[str]:
 
 def _swings(case: Case, found: tuple[Uncertainty, ...]) -> tuple[Swing, ...]:
     """One pass over rows: the calculation as it is, then each input down and up."""
-    rows = 1 + 2 * len(found)
+    moved = [
+        (each.key, bounded(each, end))
+        for each in found
+        for end in each.distribution.ends(case.inputs[each.key], each.unit)
+    ]
     inputs = {
-        key: np.broadcast_to(value, (rows, *np.shape(value))).copy()
+        key: np.broadcast_to(value, (1 + len(moved), *np.shape(value))).copy()
         for key, value in case.inputs.items()
     }
-    for i, uncertainty in enumerate(found):
-        ends = uncertainty.distribution.ends(case.inputs[uncertainty.key], uncertainty.unit)
-        for row, end in enumerate(ends, 1 + 2 * i):
-            inputs[uncertainty.key][row] = bounded(uncertainty, end)
+    for row, (key, value) in enumerate(moved, 1):
+        inputs[key][row] = value
     # A row for each calculation, and a column for each station.
     inputs = {key: v if v.ndim == 2 else v[:, np.newaxis] for key, v in inputs.items()}
     by_station = run(case.lines, inputs)["t_required"]
     governing = case.at(int(np.argmax(by_station[0]))).inputs
     required = by_station.max(axis=1)
     nominal = run(case.choice, _scalars(case) | {"t_required": required})["t"]
-    swings = [
-        Swing(
-            uncertainty,
-            float(governing[uncertainty.key]),
-            (float(required[1 + 2 * i]), float(required[2 + 2 * i])),
-            (float(nominal[1 + 2 * i]), float(nominal[2 + 2 * i])),
-            float(required[0]),
-            float(nominal[0]),
-        )
-        for i, uncertainty in enumerate(found)
-    ]
+    (now, ends), (nominal_now, nominal_ends) = map(_in_pairs, (required, nominal))
+    swings = (
+        Swing(each, float(governing[each.key]), walls, made, now, nominal_now)
+        for each, walls, made in zip(found, ends, nominal_ends, strict=True)
+    )
     return tuple(
         sorted(
-            (swing for swing in swings if swing.width > SAME * swing.now),
+            (swing for swing in swings if not all(alike(t, now) for t in swing.required)),
             key=lambda s: (not s.changes_nominal, not s.uncertainty.assumed, -s.width),
         )
     )
+
+
+def _in_pairs(rows: Any) -> tuple[float, list[tuple[float, float]]]:
+    """The first of some numbers, and the others two by two."""
+    first, *others = rows.tolist()
+    return first, list(zip(others[::2], others[1::2], strict=True))
 
 
 def _scalars(case: Case) -> dict[str, Any]:

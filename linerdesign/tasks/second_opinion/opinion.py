@@ -145,6 +145,11 @@ class Opinion:
         return pressure / self.place.demand if pressure and self.place.demand > 0 else None
 
     @property
+    def minimum(self) -> float:
+        """The safety factor N of the design."""
+        return _at(self.result, "N", None)
+
+    @property
     def over_code(self) -> float | None:
         """Numerical collapse pressure over that of the code check."""
         return self._over_code(self.pressure(NUMERICAL))
@@ -320,7 +325,7 @@ def _required(places: list[Place], result: PipeResult) -> tuple[Required | None,
             return None, finding("ring.no_thickness", Severity.OUTSIDE)
         ratio = each.dimension_ratio
         required.append((place.diameter / ratio if ratio else float("inf"), each))
-    return max(required, key=lambda each: each[0], default=(0.0, None))[1], None
+    return max(required, key=lambda each: each[0])[1] if required else None, None
 
 
 def _solved(

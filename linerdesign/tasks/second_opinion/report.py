@@ -30,7 +30,7 @@ from linerdesign.tasks.second_opinion.opinion import (
     Opinion,
     second_opinion,
 )
-from linerdesign.tasks.second_opinion.statements import statements, unit_of
+from linerdesign.tasks.second_opinion.statements import printed, statements, unit_of
 from linerdesign.words import heads_of, sentence
 
 if TYPE_CHECKING:
@@ -176,7 +176,7 @@ def _table(opinion: Opinion, unit: str) -> Grid:
         "gap": 100 * place.gap,
         "ovality": 100 * place.ovality,
         "bulge": 100 * place.bulge,
-        "factor": positional(opinion.value("K") or 0.0, 3),
+        "factor": printed(opinion.value("K"), 3),
     }
     rows = [
         (sentence(f"ring.row_{theory}", **numbers), *_row(opinion, theory)) for theory in THEORIES
@@ -210,7 +210,7 @@ def _pictures(opinion: Opinion) -> tuple[Picture, ...]:
     from linerdesign.tasks.second_opinion import pictures
 
     unit, name = unit_of(opinion), opinion.result.name
-    solved = positional(opinion.pressure(NUMERICAL) or 0.0, 4)
+    solved = printed(opinion.pressure(NUMERICAL))
     drawn: tuple[tuple[Figure, str, dict[str, str]], ...] = (
         (pictures.path(opinion, unit), "path", {"pressure": solved, "unit": unit}),
         (pictures.shape(opinion), "shape", {}),

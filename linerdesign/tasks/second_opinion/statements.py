@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from linerdesign.documents.numbers import both_units, factor
 from linerdesign.expressions.printing import positional
@@ -52,8 +53,18 @@ def unit_of(opinion: Opinion) -> str:
     return SYMBOLS["P"].unit(opinion.result.basis.system)
 
 
-def _printed(value: float | None, digits: int = 4) -> str:
-    return positional(value or 0.0, digits)
+def printed(value: float | None, digits: int = 4) -> str:
+    """A number that is there where its sentence is said."""
+    assert value is not None
+    return positional(value, digits)
+
+
+def _beside(share: float) -> dict[str, Any]:
+    """How far a number is from another, by its share of that."""
+    return {
+        "share": abs(100 * (share - 1)),
+        "more": sentence("ring.more" if share > 1 else "ring.less"),
+    }
 
 
 def _side_words(side: str) -> str:
@@ -66,32 +77,34 @@ def _perfect_ring(opinion: Opinion) -> Iterator[str]:
     if code is not None and glock is not None and glock < code:
         yield sentence(
             "ring.perfect_ring",
-            glock=_printed(glock),
-            code=_printed(code),
+            glock=printed(glock),
+            code=printed(code),
             unit=unit_of(opinion),
             share=100 * glock / code,
-            taken=_printed(opinion.value("K"), 3),
+            taken=printed(opinion.value("K"), 3),
             side=_side_words("unsafe"),
         )
 
 
 def _side(opinion: Opinion) -> str:
     share, side = opinion.over_code, opinion.side
+    needed, reduced = opinion.factor(NUMERICAL), opinion.value("C")
     assert share is not None
     assert side is not None
+    assert needed is not None
+    assert reduced is not None
     return sentence(
         "ring.side",
         gap=100 * opinion.place.gap,
         bulge=100 * opinion.place.bulge,
-        taken=_printed(opinion.value("K"), 3),
+        taken=printed(opinion.value("K"), 3),
         side=_side_words(side),
-        code=_printed(opinion.pressure(CODE)),
+        code=printed(opinion.pressure(CODE)),
         unit=unit_of(opinion),
-        reduced=_printed(opinion.value("C"), 3),
-        solved=_printed(opinion.pressure(NUMERICAL)),
-        share=abs(100 * (share - 1)),
-        more=sentence("ring.more" if share > 1 else "ring.less"),
-        needed=_printed((opinion.factor(NUMERICAL) or 0.0) / (opinion.value("C") or 1.0), 3),
+        reduced=printed(reduced, 3),
+        solved=printed(opinion.pressure(NUMERICAL)),
+        needed=printed(needed / reduced, 3),
+        **_beside(share),
     )
 
 
@@ -102,15 +115,15 @@ def _strength(opinion: Opinion) -> Iterator[str]:
     if strength is None or side is None:
         return
     numbers = {
-        "strength": _printed(opinion.place.strength),
+        "strength": printed(opinion.place.strength),
         "unit": unit,
-        "solved": _printed(opinion.pressure(NUMERICAL)),
+        "solved": printed(opinion.pressure(NUMERICAL)),
     }
     share = opinion.strength_over_code
     if share is None:
         yield sentence("ring.no_first_strength", **numbers)
     else:
-        first = _printed(opinion.value("p_first"))
+        first = printed(opinion.value("p_first"))
         kind = "compression" if strength.first == strength.compression else "tension"
         yield sentence(
             "ring.first_strength",
@@ -118,36 +131,30 @@ def _strength(opinion: Opinion) -> Iterator[str]:
             first=first,
             kind=sentence(f"ring.{kind}"),
             share=100 * share,
-            taken=_printed(opinion.value("K"), 3),
+            taken=printed(opinion.value("K"), 3),
             side=_side_words(side),
         )
-        yield sentence(
-            "ring.bounds", first=first, most=_printed(opinion.value("p_most")), unit=unit
-        )
+        yield sentence("ring.bounds", first=first, most=printed(opinion.value("p_most")), unit=unit)
     yield from _design_stress(opinion)
 
 
 def _design_stress(opinion: Opinion) -> Iterator[str]:
-    stress, demand, safety = (
-        opinion.value("s_design"),
-        opinion.place.demand,
-        opinion.result.value("N"),
-    )
-    pressure, unit = _printed(demand), unit_of(opinion)
-    if demand <= 0 or safety is None or opinion.place.strength is None:
+    stress, demand = opinion.value("s_design"), opinion.place.demand
+    pressure, unit = printed(demand), unit_of(opinion)
+    if demand <= 0 or opinion.place.strength is None:
         return
     if stress is None:
         yield sentence("ring.above_collapse", pressure=pressure, unit=unit)
         return
-    allowed = _printed(opinion.place.strength / safety)
+    allowed = printed(opinion.place.strength / opinion.minimum)
     yield sentence(
-        "ring.design_stress", pressure=pressure, stress=_printed(stress), allowed=allowed, unit=unit
+        "ring.design_stress", pressure=pressure, stress=printed(stress), allowed=allowed, unit=unit
     )
 
 
 def _factors(opinion: Opinion) -> Iterator[str]:
-    stability, safety = opinion.safety(NUMERICAL), opinion.result.value("N")
-    if stability is None or safety is None:
+    stability, safety = opinion.safety(NUMERICAL), opinion.minimum
+    if stability is None:
         yield sentence("ring.no_pressure")
         return
     found = {"stability": stability, "strength": opinion.strength_safety}
@@ -162,7 +169,7 @@ def _factors(opinion: Opinion) -> Iterator[str]:
 
 
 def _thickness(opinion: Opinion) -> Iterator[str]:
-    required, safety = opinion.required, opinion.result.value("N")
+    required, safety = opinion.required, opinion.minimum
     if required is None:
         return
     thickness = opinion.value("t_ring")
@@ -190,26 +197,25 @@ def _time(opinion: Opinion) -> Iterator[str]:
         kept=100 * found.law.retention,
         life=found.life,
         grown=grown,
-        pressure=_printed(opinion.place.demand),
+        pressure=printed(opinion.place.demand),
         unit=unit,
         collapse=_when(found.collapse, found),
-        safety=opinion.result.value("N"),
+        safety=opinion.minimum,
         safe=_when(found.collapse_n, found),
     )
-    long_term = (opinion.result.value("N") or 0.0) / found.law.retention
+    long_term = opinion.minimum / found.law.retention
     if long_term < LEAST_LONG_TERM:
-        yield sentence("ring.low_long_term", factor=_printed(long_term, 3))
+        yield sentence("ring.low_long_term", factor=printed(long_term, 3))
     solved = opinion.pressure(NUMERICAL)
     if found.pressure is not None and solved:
         carried = found.pressure * opinion.place.modulus
         yield sentence(
             "ring.carried",
             life=found.life,
-            carried=_printed(carried),
+            carried=printed(carried),
             unit=unit,
-            solved=_printed(solved),
-            share=abs(100 * (carried / solved - 1)),
-            more=sentence("ring.more" if carried > solved else "ring.less"),
+            solved=printed(solved),
+            **_beside(carried / solved),
         )
 
 
@@ -219,19 +225,19 @@ def _when(years: float | None, found: InTime) -> str:
     if years * YEAR < 1.0:
         return sentence("ring.collapses_at_once")
     if years < 1.0:
-        return sentence("ring.collapses_in_hours", hours=_printed(years * YEAR, 3))
-    return sentence("ring.collapses_in_years", years=_printed(years, 3))
+        return sentence("ring.collapses_in_hours", hours=printed(years * YEAR, 3))
+    return sentence("ring.collapses_in_years", years=printed(years, 3))
 
 
 def _effects(opinion: Opinion) -> str:
-    used = _printed(opinion.factor(NUMERICAL), 3)
+    used = printed(opinion.factor(NUMERICAL), 3)
     if not opinion.effects:
         return sentence("ring.perfect", used=used)
     bulge = 100 * min(SMALL_BULGE, opinion.place.bulge)
     effects = (
         sentence(
             f"ring.effect_{name}",
-            factor=_printed(found, 3) if found else sentence("ring.no_number"),
+            factor=printed(found, 3) if found else sentence("ring.no_number"),
             bulge=bulge,
         )
         for name, found in opinion.effects
@@ -242,5 +248,5 @@ def _effects(opinion: Opinion) -> str:
 def _snap(opinion: Opinion) -> Iterator[str]:
     found = opinion.found
     if found is not None and found.solution.snaps:
-        pressure = _printed(opinion.place.modulus * found.solution.snaps[0])
+        pressure = printed(opinion.place.modulus * found.solution.snaps[0])
         yield sentence("ring.snap", pressure=pressure, unit=unit_of(opinion))

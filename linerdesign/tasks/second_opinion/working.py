@@ -66,17 +66,15 @@ def _long_term(result: PipeResult, key: str, inputs: tuple[str, str]) -> float |
     return found or None
 
 
-def gap_ratio(dimension_ratio: float, gap: float, lobes: float = 1.0) -> float:
+def gap_ratio(dimension_ratio: float, gap: float) -> float:
     """Shortening of the wall by the gap (a share of D/2) over that by thrust, at collapse.
 
     NaN where no ratio closes the gap: the wall is far too thick for the closed form.
     """
-    if gap == 0.0:
-        return 0.0
 
     def off(ratio: float) -> float:
         depth = ring.lobe_depth(ratio)
-        opening = ring.lobe_opening(ratio, dimension_ratio, lobes, depth)
+        opening = ring.lobe_opening(ratio, dimension_ratio, 1.0, depth)
         return float(ring.gap_closed(ratio, dimension_ratio, opening)) - 100 * gap
 
     return _root(off, 0.0, MOST_RATIO)

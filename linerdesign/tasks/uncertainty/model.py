@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from linerdesign.expressions.tolerance import at_least
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.lines import run
 from linerdesign.methods.method import checks_of, choice_of_thickness, constants, requirement
@@ -48,6 +49,12 @@ class Model:
         }
         return own | {each.key: each.value for each in constants(self.basis)}
 
+    @cached_property
+    def shape(self) -> tuple[int, int]:
+        """How many pipes and stations there are."""
+        pipes, stations = np.broadcast_shapes((1, 1), *map(np.shape, self.inputs.values()))
+        return pipes, stations
+
     def required(
         self, shares: Floats, without_factor: bool = False, by: str = "t_required"
     ) -> Floats:
@@ -68,8 +75,7 @@ class Model:
             needed = np.where(outside, np.inf, needed)
         needed = np.where(np.isfinite(needed), needed, np.inf)
         worst = np.max(np.atleast_1d(needed), axis=-1)
-        pipes = max((len(v) for v in self.inputs.values() if np.ndim(v)), default=1)
-        return np.broadcast_to(worst, (pipes, shares.shape[-2]))
+        return np.broadcast_to(worst, (self.shape[0], shares.shape[-2]))
 
     def nominal(self, required: Any) -> Any:
         """The nominal thickness for a required one over (pipe, ...); infinite where no thickness
@@ -84,8 +90,7 @@ class Model:
         }
         finite = np.where(np.isfinite(required), required, 0.0)
         found = run(lines, values | {"t_required": finite})["t"]
-        short = (found < required) & ~np.isclose(found, required, rtol=1e-9)
-        return np.where(short, np.inf, found)
+        return np.where(at_least(found, required), found, np.inf)
 
 
 def of_task(task: PipeTask, uncertain: Sequence[Uncertainty]) -> Model:
@@ -104,8 +109,11 @@ def reliability_index(model: Model, walls: Floats) -> Floats:
     the wall is just thick enough; negative where the wall is too thin for the values as stated,
     infinite where nothing that the inputs can be requires more, NaN where the search does not end.
     """
-    stations = max((np.shape(v)[1] for v in model.inputs.values() if np.ndim(v)), default=1)
-    apart = {k: np.ravel(v)[:, None] if np.ndim(v) else v for k, v in model.inputs.items()}
+    _, stations = model.shape
+    apart = {
+        key: np.broadcast_to(value, model.shape).reshape(-1, 1)
+        for key, value in model.inputs.items()
+    }
     each_station = replace(model, inputs=apart)
     from scipy.special import ndtr
 

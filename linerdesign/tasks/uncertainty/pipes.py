@@ -225,8 +225,7 @@ def index_of(model: Model, walls: Floats, failing: Any, trials: Any) -> tuple[Fl
 
     failed = np.broadcast_to(failing, walls.shape)
     told = (failed >= ENOUGH_FAILING) & (trials - failed >= ENOUGH_FAILING)
-    with np.errstate(all="ignore"):
-        found = np.where(told, 0.0 - ndtri(failed / trials), np.nan)
+    found = np.where(told, 0.0 - ndtri(failed / trials), np.nan)
     if not told.all():
         rest = reliability_index(model, walls)
         # Where trials fail that the search does not know of, nothing is said.

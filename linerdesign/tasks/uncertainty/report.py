@@ -89,7 +89,7 @@ def _index(each: Chances) -> str:
     if math.isnan(each.index):
         return "-"
     if math.isinf(each.index):
-        return said("certain" if each.index > 0 else "never", most=FAR)
+        return said("certain" if each.index == math.inf else "never", most=FAR)
     return f"{each.index:.2f}" if each.by_trials else said("first_order", index=each.index)
 
 

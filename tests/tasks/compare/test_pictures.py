@@ -365,6 +365,11 @@ def test_the_checks_are_drawn_from_a_quarter_to_one_and_three_quarters_of_the_wa
             check.demand / check.capacity, rel=1e-9
         )
     assert upright.get_xdata() == pytest.approx([nominal, nominal])
+    # In a print without colours as well one line is told from another.
+    dashes = [line.get_linestyle() for line in (*curves, upright)]
+    assert dashes[:4] == ["-", "--", "-.", ":"]
+    assert dashes[-1] == ":"
+    assert upright.get_label() == f"nominal {nominal:g} mm"
     assert axes.get_ylim() == (0, 3)
     assert axes.get_title() == made.caption == "Demand/capacity of Felt A [D] in Trunk"
     assert axes.get_xlabel() == "thickness, mm"
@@ -515,3 +520,33 @@ def test_a_whole_step_saved_is_in_the_class_of_its_legend():
     classes = made.figure.axes[0].collections[0].get_array().reshape(saved.shape)
     known = np.isfinite(saved)
     assert np.array_equal(np.asarray(classes)[known], wanted[known])
+
+
+def test_pipes_stand_in_the_order_of_the_table_from_the_top_down(town):
+    found = compare(town, "US", Wishes())
+    (made,) = pictures._by_pipe(found.table, "thickness", "US")
+    (axes,) = made.figure.axes
+    assert [tick.get_text() for tick in axes.get_yticklabels()] == ["Trunk", "Lane"]
+    assert axes.get_ylim() == (1.5, -0.5)
+
+
+def test_the_decision_says_over_how_many_pipes_it_is(town):
+    """Of two pipes the second resin satisfies one."""
+    some, every = frozenset({0}), frozenset({0, 1})
+    order = [
+        Made(
+            resin=resin,
+            rank=place,
+            missing=(),
+            count=2,
+            failing=2 - len(own),
+            own=Made(pipes=own),
+            common=Made(pipes=some, of=lambda by: (6.0, 6.0)),
+        )
+        for place, (resin, own) in enumerate(zip(town.resins, (every, some), strict=True), 1)
+    ]
+    (made,) = pictures._decision(order, "thickness", "US")
+    assert made.caption == (
+        "Mean nominal thickness, mm, over the 1 of 2 pipes that every resin satisfies; hatched: "
+        "fails at least one pipe, and ranks below those that fail none"
+    )

@@ -236,3 +236,9 @@ def test_an_input_of_nothing_is_infinitely_far():
     about = Alternative("N", 4.0, 2.0, None, "", "t")
     assert about.away == replace(about, value=1.0).away == pytest.approx(np.log(2))
     assert replace(about, value=0.0).away == replace(about, now=0.0).away == np.inf
+
+
+@pytest.mark.parametrize(("key", "line"), [("nu", "X1.1"), ("q", "X1.3"), ("W_s", "X1.3")])
+def test_what_may_be_nothing_is_looked_for_down_to_nothing(key, line):
+    thickness = thicknesses(replace(US, **{key: 0.005}))[f"t {line}"]
+    assert found(US, f"t {line}", thickness)[key].value == pytest.approx(0.005, rel=1e-2)

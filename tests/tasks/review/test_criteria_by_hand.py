@@ -119,6 +119,10 @@ def test_a_number_is_touched_by_a_requirement_whose_breach_would_change_it(monke
         assert of(name) == []
         rows[place]["P"] = 4.9499
         assert of(name) == ["P"]
+        # Two halves of its last digit off is not beyond them.
+        rows[0]["C"], rows[place]["C"] = 0.0, 0.01
+        assert of(name) == ["P"]
+        rows[0]["C"] = rows[place]["C"] = 0.8
         valid[place] = False
         assert of(name) == []
         valid[place], valid[0] = True, False
@@ -344,3 +348,38 @@ def test_only_a_breach_that_nothing_else_says_is_one():
     assert not replace(broken, answered=True).breach
     assert not replace(broken, default=True).breach
     assert not replace(broken, status=MET).breach
+
+
+def test_an_ovality_of_nothing_is_no_minimum():
+    """Half a percent is; a stated line comes before an input, and what is as much is enough."""
+    inputs = Made(ovality=measure("0.5 %"))
+
+    def told(least, line=None, stated=inputs):
+        item = None if line is None else Made(value=line)
+        found = Made(submittal=Made(stated=Made(inputs=stated), item={"q": item}.get))
+        owner = Made(minimum_ovality=measure(f"{least} %"))
+        shown = Made(about=lambda name: (f"by {name}", NOT_SHOWN, False))
+        return list(criteria._ovality(owner, found, shown))
+
+    assert told(0) == []
+    assert told(0.5) == [Clause("minimum ovality", "0.5 %", "0.5 %", MET)]
+    assert told(0.6) == [Clause("minimum ovality", "0.6 %", "0.5 %", NOT_MET)]
+    assert told(0.6, 0.75) == [Clause("minimum ovality", "0.6 %", "0.75 %", MET)]
+    by_numbers = [Clause("minimum ovality", "2 %", "by minimum_ovality", NOT_SHOWN)]
+    assert told(2, stated=None) == told(2, stated=Made(ovality=None)) == by_numbers
+
+
+def test_a_number_off_the_step_by_just_its_rounding_is_a_multiple():
+    """An eighth off a step of half an inch, known to an eighth; and a millionth of the step where
+    it is not rounded."""
+    step = Measure(12.7, "mm", "12.7 mm")
+    metric = Made(thickness_step=step, origins=OWNERS.origins)
+    for value, status in ((0.625, MET), (0.6251, NOT_MET)):
+        about = replace(T, value=value, half=0.125)
+        (clause,) = criteria._step(metric, NONE, recheck(step=0.5, about=about))
+        assert clause.status == status
+    own = Made(thickness_step=Measure(0.05, "in", "0.05 in"))
+    for off, status in ((4e-8, MET), (6e-8, NOT_MET)):
+        about = replace(T, value=0.2 + off)
+        (clause,) = criteria._step(OWNERS, own, recheck(about=about))
+        assert clause.status == status

@@ -99,6 +99,8 @@ def test_the_chance_of_two_errors_in_lines_of_their_own_is_the_product():
     assert explain._chance(search, both, [a, b]) == 0.2
     assert explain._chance(search, both, [b]) == 0.5
     assert explain._chance(search, b, [a, b]) == 0.2
+    # Of one error alone chance may have no part at all.
+    assert explain._chance(search, a, [a, b]) is None
     shared = explanation("b", explains=("C", "P"))
     assert explain._chance(search, both, [a, shared]) == 0.5
 
@@ -148,6 +150,10 @@ def test_a_wall_submitted_as_computed_is_set_beside_the_required_one():
     assert reproduced(found, C) == 0.9
     near = explanation(expected={"thickness": 0.2049})
     assert reproduced(near, T) == 0.2049
+    # Just half a last digit off is the number itself: 0.25 and 0.375 by 0.125.
+    coarse, edge = replace(T, value=0.25, half=0.125), explanation(expected={"thickness": 0.375})
+    assert reproduced(edge, coarse) == 0.375
+    assert search(coarse)._score(coarse, {"thickness": 0.375}, {"t_required": 9.0}) == 0.0
 
 
 def test_the_way_that_explains_most_and_fits_best_is_kept():
@@ -296,6 +302,9 @@ def test_a_thickness_is_of_the_station_that_governs_with_the_errors_in_it(
     assert made.coarse_two == ([("x", "y")], True)
 
 
+CASE = Made()
+
+
 def test_pairs_are_sought_where_no_error_alone_explains_everything(monkeypatch):
     whole, part = explanation("a"), explanation("b", complete=False)
     pair, half = explanation("c"), explanation("d", complete=False)
@@ -310,12 +319,19 @@ def test_pairs_are_sought_where_no_error_alone_explains_everything(monkeypatch):
     monkeypatch.setattr(Search, "_near", lambda self: "near")
     monkeypatch.setattr(Search, "_allowed", lambda self, tried: known["tried"] * (tried == "near"))
     monkeypatch.setattr(Search, "_best", best)
-    monkeypatch.setattr(explain, "_chance", lambda search_, each, singles: len(singles) / 100)
+
+    def chance(about, each, singles):
+        assert (about.case, about.items) == (CASE, (C,))
+        assert (about.station, about.style, about.wall) == (3, "cut", 0.2)
+        assert isinstance(each, explain.Explanation)
+        return len(singles) / 100
+
+    monkeypatch.setattr(explain, "_chance", chance)
 
     def found(*items):
         return [
             (each.said[0], each.place, each.chance)
-            for each in explain.explanations(Made(), items or (C,), 0, "cut", None)
+            for each in explain.explanations(CASE, items or (C,), 3, "cut", 0.2)
         ]
 
     assert found() == [("a", 1, 0.02)]

@@ -281,8 +281,13 @@ def test_explanations_with_their_chance(monkeypatch):
 
 
 def test_requirements_and_editions():
-    (row,) = record._criteria((Clause("N", "2.0", "1.5", MET),)).rows
-    assert row == ("N", "2.0", "1.5", MET)
+    asked = record._criteria((Clause("N", "2.0", "1.5", MET),))
+    assert asked == Grid(
+        ("requirement", "required", "submitted", "status"),
+        "<<<<",
+        (("N", "2.0", "1.5", MET),),
+        "The owner's requirements",
+    )
 
     def result(edition, buried):
         basis = Made(condition="fully" if buried else "partially", edition=edition, system="SI")
@@ -290,9 +295,14 @@ def test_requirements_and_editions():
         return Made(basis=basis, required_thickness=5.254, nominal_thickness=6, governing="X1.1")
 
     grid = record._beside((result("F1216-16", True), result("F1216-07a", False)))
-    assert grid.rows == (
-        ("fully", "ASTM F1216-16", "5.25", "6.00", "X1.1"),
-        ("partially", "either", "5.25", "6.00", "X1.1"),
+    assert grid == Grid(
+        ("condition", "edition", "required, mm", "nominal, mm", "governing"),
+        "<<>><",
+        (
+            ("fully", "ASTM F1216-16", "5.25", "6.00", "X1.1"),
+            ("partially", "either", "5.25", "6.00", "X1.1"),
+        ),
+        "Both editions, both conditions; the owner decides",
     )
 
 

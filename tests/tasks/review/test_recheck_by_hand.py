@@ -5,7 +5,10 @@ from types import SimpleNamespace as Made
 
 import numpy as np
 import pytest
+from projects import PIPE, RESIN
 
+from linerdesign.interface import read
+from linerdesign.project.assembly import tasks
 from linerdesign.project.measures import Measure
 from linerdesign.tasks.review import recheck
 from linerdesign.tasks.review.recheck import (
@@ -16,6 +19,7 @@ from linerdesign.tasks.review.recheck import (
     OwnNumber,
     Recheck,
     Tolerances,
+    with_wall,
 )
 from linerdesign.tasks.review.replay import HERE, ReplayedLine
 from linerdesign.tasks.review.submittal import Item
@@ -458,3 +462,16 @@ def test_a_number_of_a_checks_own(monkeypatch, two_checks_here):
 
 def replace_(made, **changed):
     return Made(**(vars(made) | changed))
+
+
+def test_a_wall_under_review_is_given_at_every_station_and_chosen_from_no_sizes():
+    resin = RESIN | {"thicknesses": ["6 mm", "9 mm"]}
+    stations = [{"at": "0 ft"}, {"at": "80 ft", "cover": "20 ft"}]
+    tables = {"resin": [resin], "pipe": [PIPE | {"station": stations}]}
+    (chosen,) = tasks(read({"project": {"title": "x", "units": "US"}} | tables))
+    given = with_wall(chosen, 0.25)
+    assert (chosen.basis.thickness_given, given.basis.thickness_given) == (False, True)
+    assert chosen.basis.sizes
+    assert given.basis.sizes is None
+    assert [station.values["t"] for station in given.stations] == [0.25, 0.25]
+    assert all("t" not in station.values for station in chosen.stations)

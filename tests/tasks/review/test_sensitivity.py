@@ -339,3 +339,35 @@ def test_the_stations_drawn_are_the_ten_thickest_the_first_of_equals_first(monke
     monkeypatch.setattr(module, "run", lambda lines, inputs: {"t_required": required})
     case = SimpleNamespace(lines=(), inputs={})
     assert module._thickest_stations(case) == [1, 3, 9, 6, 7, 4, 5, 0, 10, 8]
+
+
+def test_of_many_stations_alike_the_first_are_drawn(monkeypatch):
+    monkeypatch.setattr(module, "run", lambda lines, inputs: {"t_required": np.full(400, 5.0)})
+    case = SimpleNamespace(lines=(), inputs={})
+    assert module._thickest_stations(case) == list(range(10))
+
+
+def test_the_station_that_governs_is_that_of_the_calculation_as_it_is(monkeypatch):
+    """A row for each calculation: as it is, down and up; the first of two stations needs 5."""
+    rows = np.array([[5.0, 4.0], [3.0, 6.0], [7.0, 2.0]])
+    asked = []
+
+    def run(lines, values):
+        asked.append(lines)
+        if lines == "choice":
+            assert values["s"] == 3.0
+            return {"t": np.ceil(values["t_required"] / 3) * 3}
+        assert values["H"].tolist() == [[10.0, 20.0], [9.0, 18.0], [11.0, 22.0]]
+        assert values["s"].tolist() == [[3.0]] * 3
+        return {"t_required": rows}
+
+    monkeypatch.setattr(module, "run", run)
+    monkeypatch.setattr(module, "bounded", lambda each, value: value)
+    inputs = {"H": np.array([10.0, 20.0]), "s": 3.0}
+    at = lambda place: SimpleNamespace(inputs={"H": inputs["H"][place]})  # noqa: E731
+    case = SimpleNamespace(lines="lines", choice="choice", inputs=inputs, at=at)
+    ends = lambda value, unit: (0.9 * value, 1.1 * value)  # noqa: E731
+    about = Uncertainty("H", SimpleNamespace(ends=ends), 10.0, "ft", "plan", False)
+    (made,) = module._swings(case, (about,))
+    assert made == Swing(about, 10.0, (6.0, 7.0), (6.0, 9.0), 5.0, 6.0)
+    assert asked == ["lines", "choice"]

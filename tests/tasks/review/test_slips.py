@@ -1,12 +1,15 @@
 """Each error, made in the package's lines, gives what the hand calculation with it gives."""
 
 import random
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from by_hand import SLIPS, project, random_pipe, thicknesses
 
 from linerdesign.methods.altered import case_of, outcome
+from linerdesign.methods.f1216 import slips
 from linerdesign.methods.f1216.slips import made_in
 from linerdesign.project.reading import parse
 from linerdesign.tasks.review.submittal import submittals
@@ -160,3 +163,15 @@ def test_strengths_of_a_pressure_pipe_by_hand(name, key, strengths):
         else:
             by_hand = 12 / (2 + 2 * strength / (2 * 120))
         assert any(t == pytest.approx(by_hand, rel=1e-9) for t in found)
+
+
+def test_errors_are_as_common_as_the_guide_says():
+    guide = (Path(__file__).parents[3] / "docs" / "user_guide.md").read_text(encoding="utf-8")
+    said = re.search(
+        r"(\S+) are taken to have a common\s+error, (\S+) a usual, (\S+) a rare and (\S+) an",
+        guide,
+    )
+    taken = (slips.COMMON, slips.USUAL, slips.RARE, slips.EXOTIC)
+    assert [float(each) / 100 for each in said.groups()] == pytest.approx(taken)
+    # To leave a governing check out ranks first among equals.
+    assert max(taken) < slips.PLAINEST

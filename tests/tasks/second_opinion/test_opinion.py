@@ -11,7 +11,7 @@ from linerdesign.methods.ring.case import Case
 from linerdesign.methods.ring.creep import POWER, TEST, Law
 from linerdesign.methods.ring.lasting import Lasting
 from linerdesign.methods.ring.path import NoEquilibriumError
-from linerdesign.methods.ring.strength import Limit, Required
+from linerdesign.methods.ring.strength import Demand, Limit, Required
 from linerdesign.tasks.second_opinion import opinion as opinions
 from linerdesign.tasks.second_opinion import study, time
 from linerdesign.tasks.second_opinion.opinion import Assumed
@@ -109,6 +109,12 @@ def test_the_thickest_wall_of_all_stations_is_required(monkeypatch):
     # No wall at all is more than any.
     model(monkeypatch, [40.0, None])
     assert opinions._required(*places())[0].dimension_ratio is None
+    # Of two that require the same, either; where nothing presses, none.
+    every, pipe = places()
+    asked = model(monkeypatch, [40.0, 40.0])
+    found, failed = opinions._required([every[0], replace(every[0], demand=0.5)], pipe)
+    assert (found.dimension_ratio, failed, len(asked)) == (40.0, None, 4)
+    assert opinions._required(every[2:], pipe) == (None, None)
 
 
 def test_a_wall_outside_the_range_is_asked_about_at_its_end(monkeypatch):
@@ -131,11 +137,13 @@ def test_the_worst_station_has_the_least_factor_or_no_number(monkeypatch):
     monkeypatch.setattr(
         opinions, "_found", lambda case: (SimpleNamespace(solution=case, converged=True), None)
     )
-    monkeypatch.setattr(
-        opinions,
-        "resistance",
-        lambda case, demand: SimpleNamespace(pressure=least[round(case.dimension_ratio)]),
-    )
+
+    def resistance(case, demand):
+        # All that the wall carries: no design pressure, and no factor on it.
+        assert demand == Demand(0.0, 1.0, pytest.approx(2250 / E_PLANE))
+        return SimpleNamespace(pressure=least[round(case.dimension_ratio)])
+
+    monkeypatch.setattr(opinions, "resistance", resistance)
     every, pipe = places()
     margins = [opinions._margin(each, pipe) for each in every]
     assert [each for each, _ in margins] == pytest.approx([-5 / 9, -6 / 9.6, 0.0])
@@ -282,7 +290,7 @@ def follow(monkeypatch, collapses, carried=None):
         return Lasting(np.zeros(1), np.zeros(1), np.zeros((1, 2)), collapse)
 
     monkeypatch.setattr(time, "held", held)
-    monkeypatch.setattr(time, "lasting_pressure", lambda known, law, growth: carried)
+    monkeypatch.setattr(time, "lasting_pressure", lambda *given: asked.append(given) or carried)
     return asked
 
 
@@ -290,11 +298,13 @@ def test_a_wall_is_followed_under_n_times_the_pressure_and_then_under_it(monkeyp
     """Pressures are over the initial modulus: half of them over the long-term one. A
     year has 8,760 h."""
     asked = follow(monkeypatch, [8760.0, 17520.0], 2e-5)
-    found, why = in_time(None, Creeping(growth=0.001, search=True), 0.5, 4e-5, 2.0)
+    found, why = in_time("path", Creeping(growth=0.001, search=True), 0.5, 4e-5, 2.0)
     assert why is None
-    assert [each[0] for each in asked] == pytest.approx([4e-5, 2e-5])
-    assert (asked[0][2], asked[0][3]) == (None, 0.001)
-    assert asked[0][1].retention == 0.5
+    twice, once, sought = asked
+    assert (twice[0], once[0]) == pytest.approx((4e-5, 2e-5))
+    law = Law(retention=0.5)
+    assert twice[1:] == once[1:] == (law, None, 0.001)
+    assert sought == ("path", law, 0.001)
     assert (found.collapse_n, found.collapse) == (1.0, 2.0)
     assert found.pressure == pytest.approx(4e-5)
     assert (found.growth, found.life, found.beyond) == (0.001, 50.0, 500.0)
@@ -303,6 +313,8 @@ def test_a_wall_is_followed_under_n_times_the_pressure_and_then_under_it(monkeyp
     found, _ = in_time(None, Creeping(), 0.5, 4e-5, 2.0)
     assert (found.collapse, found.collapse_n, found.pressure) == (None, None, None)
     assert len(asked) == 1
+    # The gap grows by nothing where nothing is said.
+    assert asked[0][3] == 0.0
 
 
 def test_without_creep_or_pressure_there_is_no_time(monkeypatch):
@@ -342,6 +354,11 @@ def test_a_row_is_that_of_the_worst_station(monkeypatch):
     assert (set(gap), set(bulge), set(poisson)) == ({0.005}, {0.02}, {0.3})
     assert strength == pytest.approx([2250 / E_PLANE] * 3)
     assert study.rows_of(pipes[1:], Assumed()) == ()
+    # Of stations alike the first.
+    twins = result(("0 ft", THREE[1][1]), ("9 ft", THREE[1][1]), THREE[2], thickness=2.0)
+    equal = SimpleNamespace(collapse=np.array([9.6, 9.6, 1.0]), first=np.full(3, np.inf))
+    monkeypatch.setattr(study, "tabled", lambda *columns: equal)
+    assert study.rows_of([twins], Assumed())[0].place.station == "0 ft"
     data = study.study_data([row], "US")["pipes"][0]
     assert data["dimension_ratio"] == 25.0
     assert data["pressure_asked"] == {"value": 6.0, "unit": "psi"}

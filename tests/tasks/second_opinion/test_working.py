@@ -18,11 +18,11 @@ VALUES = {
 }
 
 
-def result(**more):
+def result(thickness=1.0, **more):
     values = VALUES | more
     return Made(
         value=lambda key, station=None: values.get((key, station), values.get(key)),
-        nominal_thickness=1.0,
+        nominal_thickness=thickness,
         basis=Made(system="US"),
         task=Made(verified=None),
     )
@@ -81,6 +81,20 @@ def test_the_steps_of_a_pipe(monkeypatch):
     assert found["r_gap"].value == pytest.approx(gap_ratio(48.0, 0.005))
     assert found["s_thrust"].value == pytest.approx(hoop_stress(48.0, 0.005, E, 2250.0))
     assert (found["k_lobes"].value, found["k_one"].value) == (2.0, 1.0)
+    # Every K is that of X1.1 for a round pipe under the same pressure.
+    for pressure, factor in (
+        ("p_code", "K_equal"),
+        ("p_Glock", "K_Glock"),
+        ("p_lobes", "K_several"),
+        ("p_gap", "K_gap"),
+        ("p_perimeter", "K_perimeter"),
+    ):
+        expected = found[pressure].value * 47**3 / (2 * E)
+        assert found[factor].value == pytest.approx(expected), factor
+    # Twice as large a pipe with twice the wall has the same ratios.
+    twice = steps(monkeypatch=monkeypatch, D=96.0, thickness=2.0)
+    for key in ("DR", "r_gap", "s_thrust", "p_gap", "K_perimeter", "p_Amstutz"):
+        assert twice[key].value == pytest.approx(found[key].value), key
     assert not {"p_solved", "K_solved", "t_ring", "p_first"} & set(found)
     solved = steps(Solved(10.0, 8.0, 900.0, 40.0), monkeypatch=monkeypatch)
     assert solved["K_solved"].value == pytest.approx(10 * 47**3 / (2 * E))
@@ -118,3 +132,24 @@ def test_the_hoop_stress_is_below_the_summit_of_the_closed_form(ratio):
     assert off(stress) == pytest.approx(0, abs=1e-6)
     assert stress == pytest.approx(brentq(off, 0.5 * stress, min(1.2 * stress, s)))
     assert math.isnan(hoop_stress(135.0, 0.005, E, s))
+
+
+def test_there_is_no_hoop_stress_past_the_summit_of_the_second_bracket():
+    """x (1 - (DR - 1)/4 x/E*), of x = strength less stress, is greatest at x = 2 E*/(DR - 1)."""
+    E, s, ratio = 125_000 / 0.91, 2250.0, 128.0
+    summit = s - 2 * E / (ratio - 1)
+    gap = float(ring.gap_of_thrust(summit, E, ratio, s)) / 100
+    assert hoop_stress(ratio, 0.999 * gap, E, s) == pytest.approx(summit, rel=0.01)
+    assert math.isnan(hoop_stress(ratio, 1.001 * gap, E, s))
+
+
+def test_a_hoop_stress_may_be_a_small_part_of_the_strength():
+    """As it is where the gap is nearly as wide as the ring may bend: a ten-thousandth, say."""
+    E, s = 125_000 / 0.91, 2250.0
+    gap = float(ring.gap_of_thrust(1e-4 * s, E, 50.0, s)) / 100
+    assert hoop_stress(50.0, gap, E, s) == pytest.approx(1e-4 * s)
+
+
+def test_a_wall_that_is_all_of_the_pipe_has_no_gap_to_close():
+    """At DR = 1 the mean diameter is nothing: no number, and no warning of a division."""
+    assert math.isnan(gap_ratio(1.0, 0.005))

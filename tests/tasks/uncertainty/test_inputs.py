@@ -152,3 +152,64 @@ def test_blocks_double_until_there_are_enough():
     assert alone.shape == (8, 16, 2)
     one = sampling.points(7, 2, 64)
     assert sorted(np.floor(64 * one[:, 0])) == list(range(64))
+
+
+@pytest.mark.parametrize(
+    ("key", "origins"),
+    [
+        ("q_pipe", ("0.5 points", "1 point", "1 point", "2 points")),
+        ("r_E", ("3 points", "5 points", "5 points", "10 points")),
+        ("H", ("2 % of it", "10 % of it", "5 % of it", "20 % of it")),
+        ("h_invert", ("1 ft", "3 ft", "2 ft", "5 ft")),
+    ],
+)
+def test_a_usual_uncertainty_says_what_it_is_a_part_of(key, origins):
+    """Common practice, no source. A percentage of ovality and
+    of retention is points."""
+    made = [inputs._usual(key, origin) for origin in ("measured", "plan", "given", "assumed")]
+    assert tuple(each.text for each in made) == origins
+    unit = "ft" if key in ("H", "h_invert") else "%"
+    halves = [float(each.half_width(50.0, unit)) for each in made]
+    numbers = [float(each.partition(" ")[0]) for each in origins]
+    assert halves == pytest.approx([n / 2 if key == "H" else n for n in numbers])
+
+
+def test_a_value_of_one_is_as_uncertain_as_any_other():
+    assert of_trunk(live_load="1 psi")["live_load"].value == 1.0
+
+
+def test_a_price_has_the_name_and_meaning_of_its_key():
+    price = Uncertainty("tube_price", distribution("tube_price", "5 %"), 3.0, "", "given", False)
+    assert (price.name, price.meaning) == ("tube_price", "tube price")
+
+
+def test_a_pipe_that_no_groundwater_reaches_keeps_its_other_uncertainties():
+    names = [key for key in PIPE if key != "groundwater_above_invert"]
+    dry = {"resin": [RESIN], "project": {"title": "x", "units": "US"}}
+    project = read(dry | {"pipe": [{key: PIPE[key] for key in names} | {"groundwater": "none"}]})
+    (task,), (one,) = tasks(project), project.pipes
+    found = inputs.of_task(project, one, project.resin_of(one), task, usual=True)
+    kept = {each.name for each in found}
+    assert "groundwater_above_invert" not in kept
+    assert {"ovality", "cover", "flexural_modulus"} <= kept
+
+
+def test_an_uncertainty_that_no_pipe_has_a_value_for_is_refused_with_its_place():
+    """Those of a faulty pipe count, too: only an internal pressure is of neither."""
+    faulty = {key: PIPE[key] for key in PIPE if key not in ("soil_unit_weight", "name")}
+    bare = {"condition": "partially deteriorated", "host_diameter": "12 in", "ovality": "2 %",
+            "groundwater_above_invert": "4 ft", "name": "A"}  # fmt: skip
+    tables = {"project": {"title": "x", "units": "US"}, "resin": [RESIN], "pipe": [bare]}
+    of_the_sound = list(tasks(read(tables)))
+    tables["pipe"].append(faulty | {"name": "B"})
+    project = read(
+        tables | {"uncertainty": {"cover": "1 ft", "internal_pressure": "5 %"}}, apart=True
+    )
+    assert [each.name for each in project.pipes] == ["A"]
+    with pytest.raises(InputFaults) as caught:
+        inputs.refuse_unused(project, of_the_sound)
+    (only,) = caught.value.faults
+    assert str(only) == (
+        "internal_pressure 5 %: no pipe has such a value; remove the key, or give the value to a "
+        "pipe ([uncertainty])"
+    )

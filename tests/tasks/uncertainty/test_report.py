@@ -9,7 +9,7 @@ from linerdesign.documents.blocks import Bullets, Grid, Heading, Paragraph
 from linerdesign.project.distributions import distribution
 from linerdesign.tasks.uncertainty.inputs import Uncertainty
 from linerdesign.tasks.uncertainty.pipes import Chances, Found, Influence, Wishes
-from linerdesign.tasks.uncertainty.report import blocks, data
+from linerdesign.tasks.uncertainty.report import blocks, data, plus_minus
 from linerdesign.tasks.uncertainty.sampling import Share
 
 WATER = Uncertainty(
@@ -129,6 +129,10 @@ def test_the_reliability_index_says_how_it_was_found(index, by_trials, printed):
     assert parts(replace(FOUND, pipes=(pipe,)))[1][0].rows[0][4] == printed
 
 
+def test_a_chance_has_its_error_in_percent():
+    assert plus_minus(Share(0.5, 0.1)) == "50.0 ± 10.0"
+
+
 def test_without_prices_there_is_no_column_of_money():
     free = replace(
         FIRST, known=None, influences=tuple(replace(i, saved_cost=None) for i in FIRST.influences)
@@ -187,3 +191,18 @@ def test_every_part_of_the_data():
         "pipe": "A", "key": "flexural_modulus", "uncertainty": "10 %", "distribution": "about",
         "stated": False, "source": "given", "drawn_once_for": "felt",
     }  # fmt: skip
+
+
+def test_an_input_without_a_share_comes_last_and_only_if_it_saves():
+    """Half a percent of the variance is listed; no share and nothing saved is not."""
+    water = Influence(WATER, 0.005, 0.005, 0.0, None)
+    silent, saving = (Influence(MODULUS, None, None, saved, None) for saved in (0.0, 0.5))
+
+    def listed(*influences):
+        pipe = replace(FIRST, influences=influences, known=None)
+        _, (_, table, _), _ = parts(replace(FOUND, pipes=(pipe,)))
+        return [row[1:] for row in table.rows]
+
+    level = ("groundwater above invert", "0", "0", "0.00")
+    assert listed(silent, water) == [level]
+    assert listed(saving, water) == [level, ("initial flexural modulus", "-", "-", "0.50")]

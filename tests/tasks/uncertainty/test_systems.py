@@ -28,13 +28,13 @@ PIPE = {
 LOW, HIGH = 3.0, 3.2
 
 
-def project(first=None, second=None, pipes=1, **uncertainty):
+def project(first=None, second=None, pipes=1, units="SI", currency="USD", **uncertainty):
     resins = [
         SAME | {"name": "first", "price": f"{LOW} USD/kg", "uncertainty": first or {}},
-        SAME | {"name": "second", "price": f"{HIGH} USD/kg", "uncertainty": second or {}},
+        SAME | {"name": "second", "price": f"{HIGH} {currency}/kg", "uncertainty": second or {}},
     ]
     tables = {
-        "project": {"title": "Mill Lane", "units": "SI"},
+        "project": {"title": "Mill Lane", "units": units},
         "resin": resins,
         "pipe": [PIPE | {"name": f"A{n}"} for n in range(pipes)],
         "uncertainty": uncertainty,
@@ -245,3 +245,23 @@ def test_tails_are_values_of_the_trials():
     """By their ranks: of 0 to 100 the shares are the values in percent; no mean of two is told."""
     assert _tails(np.arange(101.0)[::-1], TAILS) == (5.0, 50.0, 95.0)
     assert _tails(np.array([1.0, 9.0]), (0.4, 0.6)) == (1.0, 9.0)
+
+
+def test_the_chances_are_the_same_in_either_unit_system():
+    """How often each wall is sufficient hangs on the water."""
+    water = {"groundwater_above_invert": "normal, sd 6 ft"}
+    found = [
+        chances(project(units=units, **water), by="thickness").chances for units in ("US", "SI")
+    ]
+    us, si = ([share.chance for share in each.sufficient.values()] for each in found)
+    assert 0.5 < us[0] < 1.0
+    assert us == pytest.approx(si, abs=2e-3)
+
+
+def test_prices_in_several_currencies_have_no_chances_of_costs():
+    made = project(*NORMAL, currency="EUR")
+    with pytest.raises(InputFaults) as caught:
+        chances(made)
+    assert str(caught.value) == (
+        "prices in several currencies (EUR, USD); compare by thickness or mass"
+    )
