@@ -312,6 +312,8 @@ def followed(case: Case, reached: Reached, wanted: float, ends: tuple[float, flo
             point = carried(case, reached.point, trial, find)
         except NoEquilibriumError:
             return Trial(trial, None)
+        if point.pressure <= 0.0:  # It lies on another path, which suction holds.
+            return Trial(trial, None)
         reached = replace(reached, point=point, pressure=reached.factor * point.pressure)
         there = math.log(reached.pressure / wanted)
         slope = min((there - off) / (ahead - place), FLATTEST)

@@ -94,6 +94,17 @@ def test_required_ratio_at_the_ends_of_the_range():
     assert (much.dimension_ratio, much.limit) == (None, None)
 
 
+def test_a_wall_too_weak_in_any_thickness_has_no_ratio():
+    """Hoop compression alone, p DR/2, is the strength at a DR of 5.8 (statics of half a ring).
+
+    On the way, what is followed from wall to wall ends on a path that only suction holds.
+    """
+    demand = Demand(1.97e-6, 2.0, 1.1375e-5)
+    assert 2.0 * demand.strength / (2.0 * demand.pressure) < 6.0
+    found = required_ratio(solve(Case(150.0, 0.004, 0.05, 0.02)), demand, 10.0, 150.0)
+    assert (found.dimension_ratio, found.limit) == (None, None)
+
+
 def test_more_demand_never_means_a_thinner_wall():
     solution = solve(Case(40.0, 0.005, 0.02, 0.02))
     pressures = np.geomspace(1e-5, 3e-4, 6)
