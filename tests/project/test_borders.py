@@ -77,7 +77,9 @@ def test_the_example_of_a_kind_is_one_of_it(name):
     assert re.fullmatch(r"[0-9.]*", kind.number)
     assert re.fullmatch(r"[A-Za-z%][A-Za-z/0-9^]*|", kind.usual_unit)
     assert re.fullmatch(r"[a-z ,]+", kind.noun)
-    assert kind.what == f"{'an' if name in ('angle', 'position', 'ovality') else 'a'} {kind.noun}"
+    assert kind.named == f"{'an' if name in ('angle', 'position', 'ovality') else 'a'} {kind.noun}"
+    also = ", or a soil and its compaction" if name == "soil modulus" else ""
+    assert kind.what == kind.named + also
     if not kind.unit:
         assert (kind.example, kind.usual_unit) == (kind.number, "")
         assert factor(float(kind.number), name) == float(kind.number)
