@@ -23,6 +23,7 @@ from linerdesign.findings import Severity
 from linerdesign.methods.basis import Basis
 from linerdesign.methods.check import Check
 from linerdesign.methods.equation import Limit
+from linerdesign.methods.hydraulics import fills
 from linerdesign.methods.lines import Line
 from linerdesign.methods.method import checks_of, choice_of_thickness, lines_of
 
@@ -68,7 +69,9 @@ def at_station(basis: Basis, ranges: Sequence[Range]) -> dict[str, Node]:
     for check in checks:
         known |= _of_check(check)
     known["passes"] = _all(f"meets_{check.name}" for check in checks)
-    known["bore"] = _all(f"carries_{check.name}" for check in checks)
+    filled = _node(fills(_quantity("D"), _quantity("t")))
+    carries = (Symbol(f"carries_{check.name}") for check in checks)
+    known["bore"] = tree.Truth("all", (tree.Truth("not", (filled,)), *carries))
     rated = [check for check in checks if check.safety]
     known["rated"] = _any(f"rated_{check.name}" for check in rated)
     known["least_factor"] = _least_factor(rated)

@@ -565,3 +565,15 @@ def test_the_dr_limit_governs_alone_only_where_it_does_so_at_every_station(heads
     result = sized(pipe=pipe, drop=("groundwater_above_invert",))
     assert (result.required_thickness == pytest.approx(0.48)) is flagged
     assert ("design.only_dimension_ratio" in {note.code for note in result.notes}) is flagged
+
+
+@pytest.mark.parametrize(("least", "bore"), [("50.7 mm", True), ("50.8 mm", False)])
+def test_a_wall_that_fills_the_pipe_has_no_safety_factor(least, bore):
+    """Half of 4 in is 50.8 mm; the factor of such a wall came as a number in the millions."""
+    pipe = {"condition": "partially deteriorated", "host_diameter": "4 in"}
+    criteria = {"minimum_thickness": least, "thickness_step": "0.1 mm"}
+    result = sized(pipe=pipe, criteria=criteria)
+    assert result.nominal_thickness * 25.4 == pytest.approx(float(least.split()[0]))
+    assert result.bore is bore
+    assert (result.lowest_safety_factor is not None) is bore
+    assert result.status == ("sized" if bore else "outside the method")
