@@ -45,6 +45,7 @@ CASES = {
         "SI",
     ),
     "thickness to check": (toml({"design_thickness": "20 mm"}), "US"),
+    "soil in words": (toml({"soil_reaction_modulus": "silty sand, 90 % compaction"}), "US"),
     # Pressure inside is a caution whatever the numbers are.
     "pressure": (toml({"internal_pressure": "20 psi"}, {"tensile_strength": "5000 psi"}), "US"),
     "pressure at stations": (
