@@ -231,6 +231,7 @@ def test_the_basis_states_each_shared_value_once_with_what_it_drives():
     assert list(columns) == [
         *("Symbol", "Quantity", "Value", "Unit", "Source", "Drives", "Name of the cell")
     ]
+    assert sheet["A1"].value == "Basis: resins, criteria, live load"
     assert sheet.freeze_panes == f"A{header + 1}"
     area = sheet.print_area.rpartition("!")[2]
     assert area == f"$A$1:$F${sheet.max_row + 1}"

@@ -24,6 +24,7 @@ ENDS = [
     ("ovality", "100 %", "an ovality in percent, at least 0 and under 100 %"),
     ("retention", "0 %", "a percentage with its sign, over 0 and at most 100 %"),
     ("retention", "100.001 %", "a percentage with its sign, over 0 and at most 100 %"),
+    ("share", "100.001 %", "a percentage with its sign, over 0 and at most 100 %"),
     ("vacuum", "0 psi", "a pressure greater than zero"),
     ("load", "-0.001 psi", "a pressure that is not negative"),
     # Absolute zero, by the definition of both scales.

@@ -64,6 +64,11 @@ def test_a_verdict_names_what_is_missing_and_three_items_at_most():
     assert verdict_line(decision(*5 * [OPEN])) == f"{three} and 2 more"
 
 
+def test_the_design_thickness_has_four_figures():
+    (row,) = report._verdicts((replace(decision(MET), design_thickness=6.12345),)).rows
+    assert row[2] == "6.123"
+
+
 @pytest.mark.parametrize(("system", "thickness"), [("SI", "6"), ("US", "6")])
 def test_the_table_of_verdicts_in_millimetres(system, thickness):
     """Readings of 5.25 and 6.5 mm; 98.66 % of the stiffness, a factor of 1.999 cut to 1.99."""

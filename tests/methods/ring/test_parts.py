@@ -256,6 +256,12 @@ def test_a_tight_round_liner_is_not_spoilt_and_a_gap_moves_its_nodes_inwards():
     assert off[:, 2] == pytest.approx(np.zeros(81), abs=1e-9)
 
 
+def test_the_deepest_of_a_ring_at_rest_is_what_its_gap_leaves_and_not_its_bulge():
+    """A gap of 0.5 % of the radius, and a bulge of 2 % that stands off further still."""
+    ring = Case(60.0, 0.005, 0.0, 0.02).ring()
+    assert ring.deepest(np.zeros(ring.numbers.unknowns)) == pytest.approx(-0.005, rel=0.01)
+
+
 def test_unknowns_moved_to_another_case_put_the_wall_at_the_same_place():
     old, new = Case(40.0, 0.01, 0.0, 0.02), Case(40.0, 0.01, 0.0, 0.02, elements=40)
     vector = 1e-3 * np.random.default_rng(2).normal(size=old.ring().numbers.unknowns)
