@@ -412,6 +412,9 @@ EQUIVALENT = {
             ),
         )
     },
+    ("tasks/plan/table", "_entries", "len(alone) > 1", "len(alone) >= 1"): (
+        "what one basis requires at the wall of another is not looked at where there is one"
+    ),
     ("methods/altered", "outcome", "0", "1"): "of one alteration every quantity has one row",
     ("tasks/plan/confident", "(CELLS, MOST)", "64", "65"): (
         "how many cells are drawn together is no result"

@@ -106,7 +106,7 @@ def waves_about(about: Floats, residual: Floats) -> Waves:
         wave, _ = _beside(plain, _system(turn, (order,))[:, 1:])
         cosine, sine = np.linalg.lstsq(wave, signal)[0]
         gain = float(np.sum((wave @ np.array([cosine, sine])) ** 2))
-        told = max(told, math.sqrt(needed) / float(np.linalg.svd(wave, compute_uv=False)[-1]))
+        told = max(told, math.sqrt(needed) / float(np.linalg.svd(wave, compute_uv=False).min()))
         ratio = gain / (variance * freedom) if variance > 0 else math.inf
         found.append(
             Wave(

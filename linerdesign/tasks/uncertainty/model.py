@@ -111,7 +111,7 @@ def reliability_index(model: Model, walls: Floats) -> Floats:
     """
     _, stations = model.shape
     apart = {
-        key: np.broadcast_to(value, model.shape).reshape(-1, 1)
+        key: np.ravel(np.broadcast_to(value, model.shape))[:, None]
         for key, value in model.inputs.items()
     }
     each_station = replace(model, inputs=apart)
