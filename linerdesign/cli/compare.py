@@ -8,9 +8,10 @@ from pathlib import Path
 from linerdesign.cli import options, project_file
 from linerdesign.cli.choices import OneOf
 from linerdesign.documents.figures import render
+from linerdesign.documents.writing import check_target
 from linerdesign.interface import Comparison, compare
 from linerdesign.project.faults import InputFaults, every_fault, fault
-from linerdesign.project.placing import put, unwritable
+from linerdesign.project.placing import put
 from linerdesign.project.quantities import Purchase
 from linerdesign.project.reading import Project
 from linerdesign.tasks.compare.comparison import Wishes
@@ -69,7 +70,8 @@ def run(arguments: argparse.Namespace) -> Comparison:
     project, system = project_file.read_project(arguments)
     wishes = arguments.faults.of(_wishes, arguments, project) or Wishes(by=arguments.by)
     if arguments.pictures:
-        arguments.faults.of(_check_folder, arguments.pictures, arguments.force)
+        first = arguments.pictures / "decision.svg"
+        arguments.faults.of(check_target, first, arguments.force, (first.suffix,))
     if not project.pipes:
         raise InputFaults(())  # of a project whose faults are known
     comparison = compare(project, system, wishes)
@@ -96,21 +98,6 @@ def _wishes(arguments: argparse.Namespace, project: Project) -> Wishes:
         pictures=(drawing or arguments.pictures is not None) and not arguments.faults,
         uncertainty=uncertainty,
     )
-
-
-def _check_folder(folder: Path, force: bool) -> None:
-    """Looks whether pictures can be put into a folder.
-
-    Raises:
-        InputFaults: where they can't, or the first of them is there already.
-    """
-    if not folder.is_dir():
-        raise InputFaults([fault("no_folder", "", folder=str(folder))])
-    first = folder / "decision.svg"
-    if found := unwritable(first):
-        raise InputFaults([found])
-    if first.exists() and not force:
-        raise InputFaults([fault("exists", str(first))])
 
 
 def _write_pictures(pictures: tuple[Drawn, ...], folder: Path, force: bool) -> None:

@@ -6,9 +6,8 @@ its classes let a page colour it anew for a dark screen.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from functools import partial
-from itertools import accumulate
 
 from linerdesign.documents.blocks import Picture
 from linerdesign.documents.markup import Markup, element, join
@@ -257,10 +256,11 @@ def _labels(place: _Place, zero: float, top: float, scale: float) -> Markup:
         drawn = place.water_drawn
         height = zero + 8 if drawn is None else zero - drawn * scale
         wanted.append((height, _waterwords(place)))
-    wanted.sort()
-    heights = accumulate((y + 4 for y, _ in wanted), lambda above, y: max(y, above + 15))
-    labels = (label for _, label in wanted)
-    return join(*map(partial(drawn_text, _BESIDE), heights, labels))
+    texts, last = [], -math.inf
+    for y, label in sorted(wanted):
+        last = max(y + 4, last + 15)
+        texts.append(drawn_text(_BESIDE, last, label))
+    return join(*texts)
 
 
 def _enlarged(place: _Place, drawn: int) -> Markup:

@@ -230,15 +230,13 @@ class _Notes:
         ]
 
     def of(self, i: int, task: PipeTask) -> Iterator[Finding]:
-        """The findings of pipe `i`. One that all stations share is without a station, and may
-        come again for each of them.
-        """
+        """The findings of pipe `i`. One that all stations share is without a station."""
         varying = varying_keys(task) if len(task.stations) > 1 else frozenset()
         for each, where, some in self.raised:
             if not some[i]:
                 continue
             shared = each.of_pipe or (each.key and self.lines[each.key] not in varying)
-            for j in np.flatnonzero(where[i]):
+            for j in np.flatnonzero(where[i])[: 1 if shared else None]:
                 at = None if shared else task.stations[j].at
                 yield each.at(i, int(j), at, self.shape)
 

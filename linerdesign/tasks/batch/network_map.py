@@ -305,10 +305,12 @@ def _scale_bar(axes: Axes, metres: float, system: str) -> None:
     length = _round(convert(most, "m", unit))
     start, end = CORNER, CORNER + convert(length, unit, "m") / wide
     low, high = CORNER, CORNER + TICK
-    beside: dict[str, Any] = {"transform": axes.transAxes}
-    axes.plot([start, start, end, end], [high, low, low, high], color="black", lw=1.4, **beside)
+    shares = axes.transAxes
+    bar = [start, start, end, end], [high, low, low, high]
+    axes.plot(*bar, color="black", lw=1.4, transform=shares)
     text = f"{length:g} {unit}"
-    axes.text((start + end) / 2, high, text, ha="center", va="bottom", fontsize=9, **beside)
+    middle = (start + end) / 2
+    axes.text(middle, high, text, ha="center", va="bottom", fontsize=9, transform=shares)
 
 
 def _round(most: float) -> float:

@@ -87,7 +87,7 @@ def _allowed(
 ) -> list[Alternative]:
     """Those with which no line departs that follows without them."""
     alterations: list[Alteration] = [(), *(({each.key: fixed(each.value)},) for each in found)]
-    places = np.array([0] * len(alterations))
+    places = np.zeros(len(alterations), int)
     follows = replays(alone, items, alterations, places, style).follows
     return [each for each, row in zip(found, follows[1:], strict=True) if (row | ~follows[0]).all()]
 
