@@ -110,7 +110,7 @@ def _resins(project: Project, results: Sequence[PipeResult]) -> Grid:
 
 
 def _property(resin: Resin, key: str, project: Project) -> str:
-    """As the file states it; what a resin leaves out is by the criteria or by default."""
+    """As stated in the file; what a resin leaves out comes from the criteria or the default."""
     own = getattr(resin, key)
     if not isinstance(own, Measure):
         return own or "-"

@@ -250,7 +250,7 @@ def _sheet_class() -> type[Worksheet]:
 
 @lru_cache(maxsize=2**14)
 def _hundredths(text: str) -> int:
-    """Width of a text in hundredths of a digit; too much sooner than too little."""
+    """Width of a text in hundredths of a digit, rather too wide than too narrow."""
     return sum(55 if c in _NARROW else 135 if c in _WIDE else 103 for c in text)
 
 

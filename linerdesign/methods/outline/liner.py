@@ -191,7 +191,7 @@ class HostedCase(Case):
             self.profile, 0.5 * self.thickness, shape.tangents, bare.numbers.ends, forces
         )
         if not self.buoyant:
-            # They are the forces of `loads`, lifted less by what holds it down.
+            # The array is that of `loads` itself; what holds the liner down takes from its lift.
             forces[:, 1] -= loads.lift(shape.points) * self._spread_over(bare)
         return loads
 

@@ -312,7 +312,7 @@ def followed(case: Case, reached: Reached, wanted: float, ends: tuple[float, flo
             point = carried(case, reached.point, trial, find)
         except NoEquilibriumError:
             return Trial(trial, None)
-        if point.pressure <= 0.0:  # It lies on another path, which suction holds.
+        if point.pressure <= 0.0:  # On another path, held by suction.
             return Trial(trial, None)
         reached = replace(reached, point=point, pressure=reached.factor * point.pressure)
         there = math.log(reached.pressure / wanted)

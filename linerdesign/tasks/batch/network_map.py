@@ -265,7 +265,7 @@ def _surround(axes: Axes, lines: Lines, geometry: Geometry, system: str) -> str:
     axes.set_adjustable("box")
     axes.autoscale(enable=False)
     _scale_bar(axes, across, system)
-    # On the paper, where a metre has one length.
+    # On paper, where a metre is as long either way.
     _north_arrow(axes, north * np.array([across, along]))
     return named
 

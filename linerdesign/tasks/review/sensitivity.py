@@ -145,7 +145,7 @@ def _swings(case: Case, found: tuple[Uncertainty, ...]) -> tuple[Swing, ...]:
 
 
 def _in_pairs(rows: Any) -> tuple[float, list[tuple[float, float]]]:
-    """The first of some numbers, and the others two by two."""
+    """The first number, then the others in pairs."""
     first, *others = rows.tolist()
     return first, list(zip(others[::2], others[1::2], strict=True))
 

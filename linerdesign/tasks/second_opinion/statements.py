@@ -54,13 +54,13 @@ def unit_of(opinion: Opinion) -> str:
 
 
 def printed(value: float | None, digits: int = 4) -> str:
-    """A number that is there where its sentence is said."""
+    """A number as printed; its sentence is written only where there is one."""
     assert value is not None
     return positional(value, digits)
 
 
 def _beside(share: float) -> dict[str, Any]:
-    """How far a number is from another, by its share of that."""
+    """By how many percent a ratio is over or under 1, for a sentence."""
     return {
         "share": abs(100 * (share - 1)),
         "more": sentence("ring.more" if share > 1 else "ring.less"),

@@ -87,7 +87,7 @@ def names_in_cell(text: str) -> bool:
 
 
 def without(numbers: Sequence[Token], text: str) -> str:
-    """A text with a blank in place of each of its numbers."""
+    """The text with each of these numbers replaced by a blank."""
     for token in reversed(numbers):
         text = f"{text[: token.start]} {text[token.end :]}"
     return text
